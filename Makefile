@@ -1,0 +1,40 @@
+# Five words: venv, demo, test, bench, lint. Everything needed comes from PyPI, pinned in requirements.lock.
+PYTHON ?= python3
+BIN := .venv/bin
+STAMP := .venv/.installed
+
+.PHONY: venv demo test bench lint lock clean
+
+venv: $(STAMP)
+
+# --without-pip and `pip --python`: a bare Debian has pip but not always the ensurepip that `venv` wants.
+$(STAMP): requirements.lock pyproject.toml
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "chaincase needs Python 3.11 or newer, this is " + sys.version)'
+	$(PYTHON) -m venv --without-pip --clear .venv
+	$(PYTHON) -m pip --python $(BIN)/python install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	$(PYTHON) -m pip --python $(BIN)/python install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+demo: venv
+	$(BIN)/chaincase demo
+
+lint: venv
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/chaincase catalog check
+
+test: lint
+	$(BIN)/pytest -n 2
+
+bench: venv
+	$(BIN)/python benchmarks/run.py
+
+# Pins every dependency with its hashes, without naming an index.
+lock:
+	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-annotate --no-header \
+		--group dev --output-file requirements.lock pyproject.toml
+
+clean:
+	rm -rf .venv demo-out

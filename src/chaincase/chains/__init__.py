@@ -1,0 +1,1 @@
+"""What a chain is: kinds, their dimensions with key letters and wear, designations and their grammar."""
