@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from chaincase.catalog.table import Catalog
+    from chaincase.identifying.answer import Identification
     from chaincase.identifying.evidence import Evidence
-    from chaincase.identifying.identification import Identification, identify
+    from chaincase.identifying.identification import identify
 
 __all__ = ["Catalog", "Evidence", "Identification", "identify"]
 __version__ = "0.1.0"
@@ -19,7 +20,7 @@ __version__ = "0.1.0"
 _HOMES = {
     "Catalog": "chaincase.catalog.table",
     "Evidence": "chaincase.identifying.evidence",
-    "Identification": "chaincase.identifying.identification",
+    "Identification": "chaincase.identifying.answer",
     "identify": "chaincase.identifying.identification",
 }
 

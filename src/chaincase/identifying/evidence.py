@@ -1,0 +1,201 @@
+"""Evidence about one chain, as people send it: the file form `chaincase/evidence-1`, checked and complete."""
+
+import json
+from typing import Annotated, Any, Final, Literal, Self
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    StrictFloat,
+    StrictInt,
+    StrictStr,
+    ValidationError,
+    field_validator,
+    model_validator,
+)
+
+from chaincase.errors import BadInput, BadInputs
+from chaincase.measuring.reading import Reading
+
+SCHEMA: Final = "chaincase/evidence-1"
+
+# Limits that keep one case a case: nobody measures more by hand, and a hostile file must not cost memory.
+_MOST_READINGS = 500
+_MOST_MARKS = 100
+_LONGEST_WORD = 200
+_LONGEST_NOTE = 100_000
+
+_Written = StrictStr | StrictInt | StrictFloat
+"""A value as it stands in a file: text, or a bare number; true and false are neither."""
+_Word = Annotated[str, Field(max_length=_LONGEST_WORD)]
+
+
+class _Part(BaseModel):
+    """Frozen; unknown keys are kept apart so that a misspelled one can be warned about."""
+
+    model_config = ConfigDict(frozen=True, extra="allow")
+
+    def unknown_keys(self) -> list[str]:
+        """Give the keys that mean nothing here."""
+        return sorted(self.model_extra or {})
+
+
+class Mark(_Part):
+    """A stamp as read: `?` is one illegible character, `*` any number of missing ones."""
+
+    text: Annotated[str, Field(min_length=1, max_length=_LONGEST_WORD)]
+    where: _Word = ""
+    legibility: _Word = ""
+
+    @field_validator("text")
+    @classmethod
+    def _has_something(cls, text: str) -> str:
+        if not text.strip():
+            raise ValueError("is blank; leave the mark out when nothing was found")
+        return text
+
+
+class EvidenceReading(_Part):
+    """One reading as written down; `measuring.Reading` says what each field may be."""
+
+    dimension: _Word
+    value: _Written
+    instrument: _Word = ""
+    technique: _Word = ""
+    link: _Word = ""
+    reference: _Word = ""
+    over: _Written = 1
+    repeats: tuple[_Written, ...] = ()
+    edge_diameters: Annotated[tuple[_Written, ...], Field(max_length=2)] = ()
+    who: _Word = ""
+    when: _Word = ""
+    note: Annotated[str, Field(max_length=_LONGEST_NOTE)] = ""
+
+    def reading(self, place: str) -> Reading:
+        """Give the reading with its value parsed; `place` goes into messages.
+
+        Raises
+        ------
+        BadInput
+            If a field is not what it should be.
+        """
+        return Reading.parse(**{name: getattr(self, name) for name in type(self).model_fields}, place=place)
+
+
+class Evidence(_Part):
+    """All evidence about one chain.
+
+    >>> evidence = Evidence.parse('{"schema": "chaincase/evidence-1", "marks": [{"text": "W?124"}]}')
+    >>> evidence.marks[0].text
+    'W?124'
+    """
+
+    model_config = ConfigDict(frozen=True, extra="allow", populate_by_name=True)
+
+    schema_: Literal["chaincase/evidence-1"] = Field(default=SCHEMA, alias="schema")
+    construction: tuple[_Word, ...] = ()
+    marks: Annotated[tuple[Mark, ...], Field(max_length=_MOST_MARKS)] = ()
+    readings: Annotated[tuple[EvidenceReading, ...], Field(max_length=_MOST_READINGS)] = ()
+    notes: Annotated[str, Field(max_length=_LONGEST_NOTE)] = ""
+
+    @model_validator(mode="after")
+    def _values_are_lengths(self) -> Self:
+        faults: list[BadInput] = []
+        for place, reading in self._placed():
+            try:
+                reading.reading(place)
+            except BadInput as fault:
+                faults.append(fault)
+        if faults:
+            raise faults[0] if len(faults) == 1 else BadInputs(faults)
+        return self
+
+    def _placed(self) -> list[tuple[str, EvidenceReading]]:
+        return [(f"readings[{i}]", reading) for i, reading in enumerate(self.readings)]
+
+    def parsed_readings(self) -> tuple[Reading, ...]:
+        """Give the readings with their values parsed, in order."""
+        return tuple(reading.reading(place) for place, reading in self._placed())
+
+    def unread(self) -> list[str]:
+        """Give the keys of the file that mean nothing, with their place."""
+        places = [
+            ("", self),
+            *((f"marks[{i}].", m) for i, m in enumerate(self.marks)),
+            *((f"{p}.", r) for p, r in self._placed()),
+        ]
+        return [f"{place}{key}" for place, part in places for key in part.unknown_keys()]
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "") -> "Evidence":
+        """Read evidence from JSON text.
+
+        Raises
+        ------
+        BadInput
+            If it is not JSON or not evidence; every fault is named with its place.
+        """
+        try:
+            data = json.loads(text, parse_constant=_no_constant)
+        except json.JSONDecodeError as fault:
+            place = f"line {fault.lineno}, column {fault.colno}"
+            raise BadInput(
+                f"not JSON: {fault.msg}",
+                where=_join(where, place),
+                right="check the brackets and quotes there",
+            ) from None
+        except ValueError as fault:
+            raise BadInput(f"not JSON that can be used: {fault}", where=where, right="write lengths as text") from None
+        except RecursionError:
+            raise BadInput("nested too deeply", where=where, right=f"evidence has the schema {SCHEMA}") from None
+        except BadInput as fault:
+            raise fault.within(where) from None
+        return cls.of(data, where=where)
+
+    @classmethod
+    def of(cls, data: Any, *, where: str = "") -> "Evidence":
+        """Read evidence from parsed JSON; as `parse`, with the same errors."""
+        if not isinstance(data, dict):
+            raise BadInput(
+                f"holds {type(data).__name__}, not an object",
+                where=where,
+                right=f'evidence looks like {{"schema": "{SCHEMA}", "readings": [...]}}',
+            )
+        try:
+            return cls.model_validate(data)
+        except BadInputs as faults:
+            raise BadInputs([f.within(where) if where else f for f in faults.faults]) from None
+        except BadInput as fault:
+            raise (fault.within(where) if where else fault) from None
+        except ValidationError as error:
+            raise _faults(error, where) from None
+
+
+def _no_constant(name: str) -> float:
+    raise BadInput(f"{name} is not a number that can be measured", right="write a length with its unit, like 2.609 in")
+
+
+def _join(*parts: str) -> str:
+    return ": ".join(part for part in parts if part)
+
+
+def _faults(error: ValidationError, where: str) -> BadInput:
+    """Turn pydantic's list into ours, with places written as a person would."""
+    faults = [_fault(item, where) for item in error.errors(include_url=False)]
+    unique = list({str(fault): fault for fault in faults}.values())
+    return unique[0] if len(unique) == 1 else BadInputs(unique)
+
+
+def _fault(item: Any, where: str) -> BadInput:
+    parts = [part for part in item["loc"] if part not in {"str", "int", "float"}]
+    place = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts).lstrip(".")
+    message = item["msg"].removeprefix("Value error, ")
+    given = item.get("input")
+    shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
+    if item["type"] == "value_error":
+        return BadInput(message, where=_join(where, place))
+    if item["type"] == "missing":
+        return BadInput("is missing", where=_join(where, place), right="every reading has a dimension and a value")
+    right = message[:1].lower() + message[1:].replace("valid tuple", "list")
+    return BadInput(f"found {shown}", where=_join(where, place), right=right)

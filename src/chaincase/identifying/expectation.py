@@ -1,0 +1,169 @@
+"""What each row of a catalog leads one to expect of every dimension, an empty cell included.
+
+A listed figure gives the new part's size by its limit kind. An empty cell is not a fit and not a miss: it is
+integrated out over what such chains have, as a ratio to the dimension of the same row that predicts it best
+among the packaged chains of its kind.
+"""
+
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chaincase.catalog.table import Catalog, Limit, Trust
+from chaincase.chains.dimensions import COLUMN, DIMENSIONS
+from chaincase.chains.kinds import KINDS
+from chaincase.identifying.constants import MEMORY_SPREAD, SPREAD
+
+Array = NDArray[np.float64]
+
+_PREDICTORS = (
+    "pitch",
+    "pin_diameter",
+    "bush_diameter",
+    "roller_diameter",
+    "inner_width",
+    "inner_plate_height",
+    "sidebar_height",
+)
+_FEWEST = 4
+"""A ratio learned from fewer rows of a kind is no better than that of all chains together."""
+_LESS_ALIKE = 1.5
+"""Ratios of all kinds together say less about a kind that has too few rows of its own."""
+_ANY_SIZE = (float(np.log(25.0)), 1.2)
+"""Center and width of the logarithm of a size [mm] of which nothing is known."""
+_NARROWEST = 0.08
+"""No ratio between two dimensions is more regular than this among chains not yet seen (common practice, no source)."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Expectation:
+    """New-part sizes per row and dimension, shape (n, dimensions) each.
+
+    Attributes
+    ----------
+    mean, spread : ndarray of float64
+        Center and standard deviation of the normal part [mm].
+    slack : ndarray of float64
+        Signed mean of the exponential distance from a limit [mm]: negative below a maximum, positive above a
+        minimum, 0 for a nominal figure or an empty cell.
+    listed : ndarray of bool
+        The table has a figure.
+    exists : ndarray of bool
+        The dimension exists on a chain of that kind.
+    """
+
+    mean: Array
+    spread: Array
+    slack: Array
+    listed: NDArray[np.bool_]
+    exists: NDArray[np.bool_]
+
+    def only(self, row: int) -> "Expectation":
+        """Give the expectation of one row."""
+        part = slice(row, row + 1)
+        return Expectation(self.mean[part], self.spread[part], self.slack[part], self.listed[part], self.exists[part])
+
+
+@lru_cache(maxsize=4)
+def expectation(catalog: Catalog) -> Expectation:
+    """Give what the rows of a catalog lead one to expect; kept for the catalogs in use."""
+    listed = ~np.isnan(catalog.values)
+    mean, spread = _predicted(catalog)
+    sizes = np.where(listed, catalog.values, 1.0)
+    by_limit = _spread_table()[:, catalog.limits, np.arange(len(DIMENSIONS))]
+    table_spread = np.hypot(by_limit[0], np.where(catalog.trust == Trust.MEMORY, MEMORY_SPREAD, 0.0)) * sizes
+    return Expectation(
+        mean=np.where(listed, catalog.values, mean),
+        spread=np.where(listed, table_spread, spread),
+        slack=np.where(listed, by_limit[1] * sizes, 0.0),
+        listed=listed,
+        exists=_exists(catalog) | listed & _strands_allow(catalog),
+    )
+
+
+@cache
+def _spread_table() -> Array:
+    """Give spread and signed slack per limit kind and dimension, shape (2, limits, dimensions)."""
+    table = np.zeros((2, len(Limit), len(DIMENSIONS)))
+    for name, column in COLUMN.items():
+        figures = SPREAD[name]
+        table[0, :, column] = figures.edge
+        table[0, Limit.NOMINAL, column] = figures.nominal
+        table[1, Limit.MAXIMUM, column] = -figures.slack
+        table[1, Limit.MINIMUM, column] = figures.slack
+    return table
+
+
+@cache
+def _kind_exists() -> NDArray[np.bool_]:
+    return np.array([[d.name in kind.dimensions for d in DIMENSIONS] for kind in KINDS])
+
+
+def _strands_allow(catalog: Catalog) -> NDArray[np.bool_]:
+    """Give where strands allow a dimension: a transverse pitch exists between strands only."""
+    allow = np.ones((len(catalog), len(DIMENSIONS)), dtype=bool)
+    allow[:, COLUMN["transverse_pitch"]] = catalog.strands != 1
+    return allow
+
+
+def _exists(catalog: Catalog) -> NDArray[np.bool_]:
+    return np.asarray(_kind_exists()[catalog.kind] & _strands_allow(catalog))
+
+
+def _predicted(catalog: Catalog) -> tuple[Array, Array]:
+    """Give mean and spread [mm] for every cell from the best predictor that the row has."""
+    n = len(catalog)
+    center, width = _ratios()
+    logs = np.log(catalog.values[:, [COLUMN[p] for p in _PREDICTORS]])
+    logs = np.hstack([logs, np.zeros((n, 1))])  # the last predictor is none at all: the absolute size
+    widths = np.where(np.isnan(logs)[:, :, None], np.inf, width[catalog.kind])
+    best = widths.argmin(axis=1)
+    rows, columns = np.arange(n)[:, None], np.arange(len(DIMENSIONS))[None, :]
+    log_size = center[catalog.kind[:, None], best, columns] + logs[rows, best]
+    sd = widths[rows, best, columns]
+    mean = np.exp(log_size)
+    return mean, mean * sd
+
+
+@cache
+def _ratios() -> tuple[Array, Array]:
+    """Learn log-ratios from the packaged tables: center and width, shape (kinds, predictors + 1, dimensions).
+
+    Always from the packaged tables, so that a row added to a catalog does not move what is expected of others.
+    """
+    catalog = Catalog.standard()
+    logs = np.log(catalog.values)
+    base = np.hstack([logs[:, [COLUMN[p] for p in _PREDICTORS]], np.zeros((len(catalog), 1))])
+    ratios = logs[:, None, :] - base[:, :, None]
+    anywhere, wide, seen = _robust(ratios)
+    anywhere = np.where(seen >= _FEWEST, anywhere, _ANY_SIZE[0])
+    wide = np.where(seen >= _FEWEST, _LESS_ALIKE * wide, _ANY_SIZE[1])
+    center = np.tile(anywhere, (len(KINDS), 1, 1))
+    width = np.tile(wide, (len(KINDS), 1, 1))
+    for kind in np.unique(catalog.kind):
+        own, own_width, count = _robust(ratios[catalog.kind == kind])
+        enough = count >= _FEWEST
+        center[kind] = np.where(enough, own, center[kind])
+        width[kind] = np.where(enough, own_width, width[kind])
+    return center, width
+
+
+def _robust(values: Array) -> tuple[Array, Array, NDArray[np.int64]]:
+    """Give median, a standard deviation wider the fewer values there are, and their number, along the first axis."""
+    count = (~np.isnan(values)).sum(axis=0)
+    middle = _median(values, count)
+    spread = 1.4826 * _median(np.abs(values - middle), count)
+    deviations = np.where(np.isnan(values), 0.0, values - middle)
+    overall = np.sqrt((deviations**2).sum(axis=0) / np.maximum(count, 1))
+    sd = np.maximum(np.maximum(spread, 0.7 * overall), _NARROWEST)
+    return middle, sd * (1.0 + 2.0 / np.maximum(count, 1)), count
+
+
+def _median(values: Array, count: NDArray[np.int64]) -> Array:
+    """Give the median along the first axis of the values that are not NaN; 0 where there are none."""
+    ordered = np.sort(np.nan_to_num(values, nan=np.inf), axis=0)
+    low = np.take_along_axis(ordered, np.maximum(count - 1, 0)[None] // 2, axis=0)[0]
+    high = np.take_along_axis(ordered, np.minimum(count // 2, len(values) - 1)[None], axis=0)[0]
+    return np.where(count > 0, 0.5 * (np.where(count > 0, low, 0.0) + np.where(count > 0, high, 0.0)), 0.0)

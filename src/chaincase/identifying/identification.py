@@ -1,0 +1,152 @@
+"""The main question, answered: which chain is this, how sure, why, and what to measure next."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chaincase.catalog.describe import FROM_MEMORY
+from chaincase.catalog.table import Catalog, Trust
+from chaincase.chains.kinds import KINDS
+from chaincase.identifying.answer import Candidate, Identification
+from chaincase.identifying.construction import known_words, unknown_words
+from chaincase.identifying.evidence import Evidence
+from chaincase.identifying.next_step import next_steps
+from chaincase.identifying.posterior import Posterior, posterior
+from chaincase.identifying.reasons import reasons
+from chaincase.identifying.warnings import reading_warnings
+
+Array = NDArray[np.float64]
+
+_MASS = 0.999
+_EXPLAINED = 12
+"""So many candidates get their reasons; nobody reads on."""
+_TIED = 0.7
+"""Two candidates whose log probabilities differ by less cannot be told apart by what was measured."""
+_WORTH_A_TIE = 0.02
+_CONFLICT = 100.0
+"""If the readings fit another chain so many times better than any that the stamp names, a person must settle it."""
+_MAY_BE_READ_AS = 20.0
+"""Numbers that explain a stamp worse by less than this factor count as what the stamp may say."""
+
+
+def identify(evidence: Evidence, catalog: Catalog) -> Identification:
+    """Identify a chain.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        What is known of it.
+    catalog : Catalog
+        The chains it may be: `Catalog.standard()`, with user catalogs added by `+`.
+
+    Returns
+    -------
+    Identification
+        Candidates by falling probability down to a mass of 0.999 with "unlisted"; the rest is in `other`.
+    """
+    found = posterior(evidence, catalog)
+    order = np.argsort(-found.probability, kind="stable")
+    shown = order[: _how_many(found.probability[order], found.unlisted)]
+    candidates = tuple(
+        _candidate(int(row), found, evidence, catalog, explain=i < _EXPLAINED) for i, row in enumerate(shown)
+    )
+    return Identification(
+        candidates=candidates,
+        unlisted=found.unlisted,
+        other=max(float(1.0 - found.unlisted - found.probability[shown].sum()), 0.0),
+        ties=_ties(shown, found.probability, catalog),
+        conflicts=tuple(_conflicts(found, catalog)),
+        assumed_unit=found.unit,
+        next=tuple(next_steps(found, evidence, catalog)),
+        warnings=tuple(_warnings(evidence, found, shown, catalog)),
+    )
+
+
+def _how_many(falling: Array, unlisted: float) -> int:
+    """Give how many candidates hold the mass to be shown; at least one, so that the best is always seen."""
+    reached = int(np.searchsorted(np.cumsum(falling) + unlisted, _MASS))
+    return min(reached + 1, len(falling))
+
+
+def _candidate(row: int, found: Posterior, evidence: Evidence, catalog: Catalog, *, explain: bool) -> Candidate:
+    why = reasons(row, evidence, found, catalog) if explain else []
+    return Candidate(
+        designation=catalog.designations[row],
+        table=catalog.sources[catalog.source[row]].name,
+        probability=float(found.probability[row]),
+        kind=KINDS[catalog.kind[row]].name,
+        also=catalog.alternatives[row],
+        trust=trust_words(catalog, row),
+        reasons=tuple(why),
+        conflicts=tuple(f"{reason.about} {reason.found}: {reason.words}" for reason in why if not reason.fits),
+    )
+
+
+def trust_words(catalog: Catalog, row: int) -> str:
+    """Say how well the figures of a row are known; empty where two sources agree."""
+    trust = catalog.trust[row]
+    known = trust[trust != Trust.NONE]
+    if (known == Trust.MEMORY).any():
+        return FROM_MEMORY
+    if (known == Trust.ONE_SOURCE).any():
+        return "figures from one public source"
+    return ""
+
+
+def _ties(shown: NDArray[np.int64], probability: Array, catalog: Catalog) -> tuple[tuple[str, ...], ...]:
+    """Give the groups, among candidates that matter, that the evidence cannot tell apart."""
+    groups: list[list[int]] = []
+    for row in shown:
+        if probability[row] < _WORTH_A_TIE:
+            break
+        if groups and np.log(probability[groups[-1][0]] / probability[row]) < _TIED:
+            groups[-1].append(int(row))
+        else:
+            groups.append([int(row)])
+    return tuple(tuple(catalog.designations[row] for row in group) for group in groups if len(group) > 1)
+
+
+def _conflicts(found: Posterior, catalog: Catalog) -> list[str]:
+    """Say where the stamp and the readings point to different chains."""
+    if not found.by_mark or not found.measured:
+        return []
+    stamped = np.sum([mark.listed for mark in found.by_mark], axis=0)
+    by_stamp, by_size = int(stamped.argmax()), int(found.from_readings[:-1].argmax())
+    if not any(mark.speaks_for(by_stamp) for mark in found.by_mark):
+        return []
+    best_of_stamp = float(found.from_readings[:-1][stamped > stamped[by_stamp] - np.log(_MAY_BE_READ_AS)].max())
+    if float(found.from_readings.max()) - best_of_stamp < np.log(_CONFLICT):
+        return []
+    sizes = _by_size(found, by_size, catalog)
+    return [
+        (
+            f"the stamp points to {catalog.designations[by_stamp]}, the readings to {sizes}: "
+            "settle it by reading the stamp again and measuring the dimension that differs most"
+        )
+    ]
+
+
+def _by_size(found: Posterior, best: int, catalog: Catalog) -> str:
+    return (
+        "a chain in none of the tables"
+        if found.from_readings[best] < found.from_readings[-1]
+        else catalog.designations[best]
+    )
+
+
+def _warnings(evidence: Evidence, found: Posterior, shown: NDArray[np.int64], catalog: Catalog) -> list[str]:
+    unknown = unknown_words(evidence.construction)
+    said = [
+        f"construction {word!r} is not a kind of chain known here and was left out; known: {', '.join(known_words())}"
+        for word in unknown
+    ]
+    said += [f"{place} means nothing here and was left out" for place in evidence.unread()]
+    said += reading_warnings(evidence)
+    if found.unit is not None:
+        word = {"mm": "millimeters", "in": "inches"}[found.unit]
+        sure = f"with probability {found.unit_probability:.0%}"
+        said.append(f"readings without a unit were taken as {word} {sure}; write the unit")
+    if len(shown) and trust_words(catalog, int(shown[0])) == FROM_MEMORY:
+        said.append(f"{catalog.designations[shown[0]]}: {FROM_MEMORY}")
+    if not found.measured and not evidence.marks and not evidence.construction:
+        said.append("there is no usable evidence: every listed chain is as likely as any other")
+    return said

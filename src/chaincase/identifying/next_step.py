@@ -1,0 +1,263 @@
+"""What to find out next: the step with the largest expected drop in entropy per minute of work.
+
+For each feasible reading the outcomes that every likely row and an unlisted chain predict are laid over one grid;
+the expected entropy after the reading follows by summing over the grid (quadrature, no sampling). Cleaning the
+bar for a stamp and asking for the drawing compete on the same scale, with assumed chances of success.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chaincase.catalog.table import Catalog
+from chaincase.chains.dimensions import COLUMN, DIMENSIONS
+from chaincase.identifying.answer import NextStep
+from chaincase.identifying.constants import BLUNDER_OTHERWISE, LINK_TO_LINK
+from chaincase.identifying.evidence import Evidence
+from chaincase.identifying.expectation import Expectation, expectation
+from chaincase.identifying.posterior import Posterior
+from chaincase.identifying.prediction import outcomes, predictive, unlisted_predictive
+from chaincase.identifying.stamp import name_index
+from chaincase.measuring.estimate import estimate
+from chaincase.measuring.instruments import Instrument
+from chaincase.measuring.reading import Reading
+from chaincase.units import show_length
+
+Array = NDArray[np.float64]
+
+_MOST_ROWS = 40
+_MOST_KIN = 60
+_OUTCOMES = 96
+_LEAST_GAIN = 0.02
+"""A step that is expected to tell less [bit] is not worth a walk to the machine."""
+_MOST_STEPS = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a dimension is best taken: instrument, place, and what it costs."""
+
+    instrument: Instrument
+    where: str
+    minutes: float
+
+
+# Minutes of work per reading on a chain that lies still: common practice, no source.
+_CALIPER = Instrument.DIGITAL_CALIPER
+WAYS: dict[str, Way] = {
+    "pitch": Way(Instrument.TAPE, "over several pitches, pin center to pin center; count them and divide", 3.0),
+    "transverse_pitch": Way(_CALIPER, "from a plate of one strand to the same plate of the next", 2.0),
+    "roller_diameter": Way(_CALIPER, "over the roller, turned until it is largest", 1.5),
+    "flange_diameter": Way(_CALIPER, "over the rim of the flange", 1.5),
+    "bush_diameter": Way(_CALIPER, "over the bush or barrel, beside the worn track", 2.0),
+    "bush_bore": Way(_CALIPER, "inside the bush; a joint must be opened", 25.0),
+    "pin_diameter": Way(_CALIPER, "on the pin body between the plates, not on the head or the riveted end", 4.0),
+    "hollow_pin_bore": Way(_CALIPER, "inside the hollow pin, at its end", 2.0),
+    "inner_width": Way(_CALIPER, "inside jaws between the inner plates", 1.5),
+    "inner_link_width": Way(_CALIPER, "over the outside of the inner plates or the narrow end", 1.5),
+    "outer_link_inner_width": Way(_CALIPER, "inside jaws between the outer plates", 2.0),
+    "pin_length": Way(_CALIPER, "over both ends of one pin", 1.5),
+    "inner_plate_height": Way(_CALIPER, "across the inner plate at its widest", 1.5),
+    "outer_plate_height": Way(_CALIPER, "across the outer plate at its widest", 1.5),
+    "inner_plate_thickness": Way(_CALIPER, "through the inner plate, scraped clean", 2.0),
+    "outer_plate_thickness": Way(_CALIPER, "through the outer plate, scraped clean", 2.0),
+    "sidebar_height": Way(_CALIPER, "across the sidebar, away from the sliding edge", 1.5),
+    "sidebar_thickness": Way(_CALIPER, "through the sidebar, scraped clean", 2.0),
+    "plate_width": Way(Instrument.STEEL_RULE, "across the top plate", 1.0),
+    "plate_thickness": Way(_CALIPER, "through the top plate at its edge", 1.5),
+    "hinge_diameter": Way(_CALIPER, "over the hinge knuckle", 2.0),
+    "hinge_width": Way(_CALIPER, "over the hinge, along the pin", 2.0),
+}
+_PITCH_OVER = 4
+_AS_GOOD = {Instrument.CALIPER, Instrument.DIGITAL_CALIPER, Instrument.GAUGE}
+
+# Chances of success and minutes of attention: common practice, no source.
+_STAMP_CHANCE, _STAMP_AGAIN_CHANCE, _STAMP_MINUTES = 0.40, 0.25, 10.0
+_STAMP_TELLS_UNLISTED = 0.60
+_DRAWING_CHANCE, _DRAWING_MINUTES = 0.25, 40.0
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Field:
+    """The likely rows, the kin of an unlisted chain, and the prior over rows and unlisted (last)."""
+
+    rows: NDArray[np.int64]
+    kin: NDArray[np.int64]
+    kin_weight: Array
+    prior: Array
+
+
+def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog) -> list[NextStep]:
+    """Give the most telling steps, best first."""
+    field = _field(posterior)
+    expected = expectation(catalog)
+    steps = [
+        step
+        for name in _open_dimensions(posterior, field, expected)
+        if (step := _reading_step(name, field, catalog, expected))
+    ]
+    steps += [_stamp_step(field, evidence, catalog), _drawing_step(field)]
+    telling = [step for step in steps if step.gain_bits >= _LEAST_GAIN]
+    return sorted(telling, key=lambda step: -step.gain_bits / step.minutes)[:_MOST_STEPS]
+
+
+def entropy_bits(probabilities: Array) -> float:
+    """Give the entropy of a distribution [bit].
+
+    >>> entropy_bits(np.array([0.5, 0.25, 0.25]))
+    1.5
+    """
+    some = probabilities[probabilities > 0]
+    return float(-(some * np.log2(some)).sum())
+
+
+def _field(posterior: Posterior) -> _Field:
+    rows = np.argsort(-posterior.probability, kind="stable")[:_MOST_ROWS]
+    rows = rows[posterior.probability[rows] > 1e-4]
+    kin = np.argsort(-posterior.relatives, kind="stable")[:_MOST_KIN]
+    prior = np.append(posterior.probability[rows], posterior.unlisted)
+    return _Field(rows, kin, posterior.relatives[kin], prior / prior.sum())
+
+
+def _open_dimensions(posterior: Posterior, field: _Field, expected: Expectation) -> list[str]:
+    """Give what could still be measured: not yet taken as well as it would be."""
+    taken = {
+        each.name
+        for each in posterior.measured
+        if each.reading.instrument in _AS_GOOD or (each.name == "pitch" and each.reading.over > 1)
+    }
+    return [name for name in WAYS if name not in taken and expected.exists[field.rows, COLUMN[name]].any()]
+
+
+def hypothetical(name: str, size: float) -> tuple[Reading, float]:
+    """Give a reading as it would be taken next and its standard uncertainty, links' spread included [mm]."""
+    way = WAYS[name]
+    over = _PITCH_OVER if name == "pitch" else 1
+    text = f"{size * over:.0f} mm" if way.instrument in {Instrument.TAPE, Instrument.STEEL_RULE} else f"{size:.2f} mm"
+    technique = "same edge" if name == "pitch" else ""
+    reading = Reading.parse(name, text, instrument=way.instrument.value, over=over, technique=technique)
+    return reading, float(np.hypot(estimate(reading).u_mm, LINK_TO_LINK * size))
+
+
+def _reading_step(name: str, field: _Field, catalog: Catalog, expected: Expectation) -> NextStep | None:
+    column = COLUMN[name]
+    there = expected.exists[field.rows, column]
+    typical = float(np.average(expected.mean[field.rows, column][there], weights=field.prior[:-1][there] + 1e-12))
+    if typical < 1.0:
+        return None
+    _, u = hypothetical(name, typical)
+    table = _outcome_table(column, u, field, expected, there)
+    gain = _gain(field.prior, table)
+    way = WAYS[name]
+    return NextStep(
+        dimension=name,
+        label=DIMENSIONS[column].label,
+        instrument=way.instrument.value,
+        where=way.where,
+        gain_bits=round(gain, 3),
+        minutes=way.minutes,
+        decides=_decides(column, u, field, catalog, expected, there),
+    )
+
+
+def _outcome_table(column: int, u: float, field: _Field, expected: Expectation, there: NDArray[np.bool_]) -> Array:
+    """Give the chance of every outcome for every hypothesis, shape (k + 1, outcomes + 1), "there is none" last."""
+    grid = outcomes(field.rows[there], column, u, expected, _OUTCOMES)
+    table = np.zeros((len(field.prior), len(grid) + 1))
+    table[:-1][there, :-1] = _chances(predictive(field.rows[there], column, u, grid, expected))
+    table[:-1][~there, -1] = 1.0
+    kin_there = expected.exists[field.kin, column]
+    share = float(field.kin_weight[kin_there].sum() / field.kin_weight.sum())
+    if share > 0:
+        kin = unlisted_predictive(field.kin_weight[kin_there], field.kin[kin_there], column, u, grid, expected)
+        table[-1, :-1] = share * _chances(kin[None, :])[0]
+    table[-1, -1] = 1.0 - share
+    blunder = np.append(np.full(len(grid), 1.0 / len(grid)), 0.0)
+    return (1 - BLUNDER_OTHERWISE) * table + BLUNDER_OTHERWISE * blunder
+
+
+def _chances(density: Array) -> Array:
+    return np.asarray(density / np.maximum(density.sum(axis=1, keepdims=True), 1e-300))
+
+
+def _gain(prior: Array, table: Array) -> float:
+    """Give the expected drop in entropy [bit]: the mutual information of hypothesis and outcome."""
+    joint = prior[:, None] * table
+    outcome = joint.sum(axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        terms = np.where(joint > 0, joint * np.log2(joint / (prior[:, None] * outcome)), 0.0)
+    return max(float(np.nan_to_num(terms).sum()), 0.0)
+
+
+def _decides(
+    column: int, u: float, field: _Field, catalog: Catalog, expected: Expectation, there: NDArray[np.bool_]
+) -> str:
+    """Say what each outcome would leave, for the likeliest candidates."""
+    shown = [i for i in range(len(field.rows)) if field.prior[i] > 0.01][:8]
+    sized = sorted((float(expected.mean[field.rows[i], column]), i) for i in shown if there[i])
+    absent = [i for i in shown if not there[i]]
+    clusters: list[list[tuple[float, int]]] = []
+    for size, i in sized:
+        apart = 2.5 * float(np.hypot(expected.spread[field.rows[i], column], u))
+        if clusters and size - clusters[-1][-1][0] < apart:
+            clusters[-1].append((size, i))
+        else:
+            clusters.append([(size, i)])
+    parts = [
+        f"near {show_length(float(np.mean([s for s, _ in c])))} leaves {_names([i for _, i in c], field, catalog)}"
+        for c in clusters
+    ]
+    if absent:
+        parts.append(f"if there is none: {_names(absent, field, catalog)}")
+    parts.append("anything else points to a chain in none of the tables")
+    return "; ".join(parts)
+
+
+def _names(indexes: Sequence[int], field: _Field, catalog: Catalog) -> str:
+    names = [catalog.designations[int(field.rows[i])] for i in indexes]
+    if len(names) == 1:
+        return f"only {names[0]}"
+    head = names[:3]
+    rest = f" and {len(names) - 3} more" if len(names) > 3 else ""
+    return ", ".join(head[:-1]) + (", " if rest else " and ") + head[-1] + rest
+
+
+def _stamp_step(field: _Field, evidence: Evidence, catalog: Catalog) -> NextStep:
+    """Give what reading the stamp tells: it leaves the rows that share its number."""
+    index = name_index(catalog)
+    first = [index.name[index.start[row]] for row in field.rows]
+    numbers = sorted(set(first))
+    table = np.zeros((len(field.prior), len(numbers) + 2))
+    chance = _STAMP_AGAIN_CHANCE if evidence.marks else _STAMP_CHANCE
+    for i, number in enumerate(first):
+        table[i, numbers.index(number)] = chance
+    table[-1, -2] = chance * _STAMP_TELLS_UNLISTED
+    table[:, -1] = 1.0 - table[:, :-1].sum(axis=1)
+    what = (
+        "clean the stamp again and read it in slanting light"
+        if evidence.marks
+        else "clean the bars and look for a stamp"
+    )
+    return NextStep(
+        dimension=None,
+        label="stamp",
+        instrument="wire brush and lamp",
+        where=f"{what}; some chain bears it on every link, some only once in 5 to 10 ft",
+        gain_bits=round(_gain(field.prior, table), 3),
+        minutes=_STAMP_MINUTES,
+        decides="a number that can be read leaves the chains that bear it",
+    )
+
+
+def _drawing_step(field: _Field) -> NextStep:
+    return NextStep(
+        dimension=None,
+        label="machine papers",
+        instrument=None,
+        where="ask for the machine's drawing, parts list or an old order",
+        gain_bits=round(_DRAWING_CHANCE * entropy_bits(field.prior), 3),
+        minutes=_DRAWING_MINUTES,
+        decides="a drawing or an old order names the chain outright",
+    )

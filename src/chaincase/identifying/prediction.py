@@ -1,0 +1,115 @@
+"""What a reading of one dimension would show if the sample were a given row's chain."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chaincase.chains.dimensions import COLUMN, DIMENSIONS
+from chaincase.identifying.constants import UNLISTED_REACH, UNLISTED_SAME, UNLISTED_SAME_OTHERWISE
+from chaincase.identifying.density import log_density
+from chaincase.identifying.expectation import Expectation
+from chaincase.identifying.likelihood import states_of_wear
+
+Array = NDArray[np.float64]
+Growth = tuple[tuple[float, float], ...]
+
+_PITCH = COLUMN["pitch"]
+_STANDING: Growth = ((1.0, 1.0),)
+
+
+def predictive(
+    rows: NDArray[np.int64],
+    column: int,
+    u: float,
+    grid: Array,
+    expected: Expectation,
+    growth: Growth = _STANDING,
+) -> Array:
+    """Give the density of a future reading for rows over a grid of outcomes.
+
+    Parameters
+    ----------
+    rows : ndarray of int, shape (k,)
+        Rows of the expectation.
+    column : int
+        Dimension.
+    u : float
+        Standard uncertainty of the reading [mm].
+    grid : ndarray, shape (g,)
+        Outcomes [mm].
+    expected : Expectation
+        Of the catalog.
+    growth : tuple of (factor, probability)
+        How many times joint wear shows, for a pitch.
+
+    Returns
+    -------
+    ndarray, shape (k, g)
+        Density [1/mm].
+    """
+    shape = (len(rows), len(grid))
+    mean = np.repeat(expected.mean[rows, column], len(grid))
+    spread = np.repeat(expected.spread[rows, column], len(grid))
+    slack = np.repeat(expected.slack[rows, column], len(grid))
+    # The density of a reading at x with mean m is that of a reading at 0 with mean m - x: one call serves the grid.
+    shifted = mean - np.tile(grid, len(rows))
+    total = np.zeros(shape)
+    zero, sigma = np.zeros(1), np.array([u])
+    for state in states_of_wear(column):
+        wear = state.relative * mean + state.absolute
+        wear = np.where(np.sign(wear) * np.sign(slack) < 0, wear, wear + slack)
+        for factor, chance in growth:
+            density = np.exp(log_density(zero, sigma, np.array([factor]), shifted, spread, wear))
+            total += state.probability * chance * density.reshape(shape)
+    return total
+
+
+def unlisted_predictive(
+    weights: Array, rows: NDArray[np.int64], column: int, u: float, grid: Array, expected: Expectation
+) -> Array:
+    """Give the density of a future reading of an unlisted chain, whose relatives are rows with weights, shape (g,)."""
+    same = UNLISTED_SAME.get(DIMENSIONS[column].name, UNLISTED_SAME_OTHERWISE)
+    mean, spread = expected.mean[rows, column][:, None], expected.spread[rows, column][:, None]
+    total = same * predictive(rows, column, u, grid, expected)
+    for share, reach in UNLISTED_REACH:
+        sd = np.sqrt(spread**2 + (reach * mean) ** 2 + u**2)
+        z = (grid[None, :] - mean) / sd
+        total += (1 - same) * share * np.exp(-0.5 * z**2) / (sd * np.sqrt(2 * np.pi))
+    return np.asarray(weights @ total / weights.sum())
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """Where a reading is expected: 95 % of it between `low` and `high`, about `center` with deviation `sd` [mm]."""
+
+    low: float
+    high: float
+    center: float
+    sd: float
+
+
+def expected_range(row: int, column: int, u: float, expected: Expectation, growth: Growth = _STANDING) -> Range:
+    """Give where a reading of the row's chain is expected, wear included."""
+    mean, spread = float(expected.mean[row, column]), float(expected.spread[row, column])
+    reach = 6 * float(np.hypot(spread, u)) + abs(float(expected.slack[row, column])) * 4
+    reach += max(
+        4 * abs(state.relative) * mean * max(f for f, _ in growth) + 4 * abs(state.absolute)
+        for state in states_of_wear(column)
+    )
+    grid = np.linspace(max(mean - reach, 0.0), mean + reach, 400)
+    density = predictive(np.array([row]), column, u, grid, expected, growth)[0]
+    cumulative = np.cumsum(density)
+    cumulative /= cumulative[-1]
+    center = float((grid * density).sum() / density.sum())
+    sd = float(np.sqrt(((grid - center) ** 2 * density).sum() / density.sum()))
+    low, high = np.interp([0.025, 0.975], cumulative, grid)
+    return Range(float(low), float(high), center, sd)
+
+
+def outcomes(rows: NDArray[np.int64], column: int, u: float, expected: Expectation, count: int) -> Array:
+    """Give a grid of outcomes that covers what rows and their unlisted relatives predict, dense near the rows."""
+    mean = expected.mean[rows, column]
+    width = np.sqrt(expected.spread[rows, column] ** 2 + u**2) + 0.03 * mean
+    low, high = float((mean - 4 * width).min()), float((mean + 4 * width).max())
+    return np.linspace(max(low, 0.05), high, count)

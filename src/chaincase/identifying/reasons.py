@@ -1,0 +1,171 @@
+"""Why a candidate stands where it stands: what it leads one to expect, what was found, and what that means."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chaincase.catalog.table import Catalog, Limit
+from chaincase.chains.dimensions import COLUMN, DIMENSIONS
+from chaincase.chains.kinds import KINDS, Links
+from chaincase.identifying.answer import Reason
+from chaincase.identifying.blunders import WHOLLY_WRONG, alternatives
+from chaincase.identifying.construction import fits_kind
+from chaincase.identifying.evidence import Evidence, Mark
+from chaincase.identifying.expectation import Expectation, expectation
+from chaincase.identifying.likelihood import (
+    KIND_LINKS,
+    LINKS,
+    column_density,
+    over_edges,
+    states_of_wear,
+)
+from chaincase.identifying.naming import meanings
+from chaincase.identifying.posterior import Posterior
+from chaincase.identifying.prediction import Range, expected_range
+from chaincase.identifying.sizes import Measured
+from chaincase.identifying.stamp import StampLikelihood
+from chaincase.measuring.growth import Link
+from chaincase.units import show_length
+
+_PITCH = COLUMN["pitch"]
+_WORN_OUT = 3.0
+"""Elongation [%] at which chain is usually replaced: common practice, printed in many drive chain texts."""
+_WEAR_WORDS = ((6.0, "normal wear"), (12.0, "heavy wear"), (np.inf, "far more wear than usual"))
+"""Loss [%] up to which the words hold: common practice, no source."""
+_NEAR = 2.0
+"""Within so many standard deviations of new a reading is called as new."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Fit:
+    """One reading held against one row."""
+
+    column: int
+    expected: Range
+    sigmas: float
+    fits: bool
+    blunder: str
+
+
+def reasons(row: int, evidence: Evidence, found: Posterior, catalog: Catalog) -> list[Reason]:
+    """Give the reasons for and against one row, readings first."""
+    expected = expectation(catalog)
+    said = [_of_reading(each, row, catalog, expected) for each in found.measured]
+    marks = zip(evidence.marks, found.by_mark, strict=True)
+    said += [_of_mark(mark, likelihood, row, catalog) for mark, likelihood in marks]
+    said += [reason for word in evidence.construction if (reason := _of_construction(word, row, catalog))]
+    return said
+
+
+def _of_reading(each: Measured, row: int, catalog: Catalog, expected: Expectation) -> Reason:
+    label = each.name.replace("_", " ")
+    one = expected.only(row)
+    one = over_edges(each, one) if each.edge_sign else one
+    fit = _fit(each, one, KIND_LINKS[catalog.kind[row : row + 1]])
+    if fit is None:
+        return Reason(
+            about=label,
+            dimension=each.name,
+            found=show_length(each.value),
+            found_mm=each.value,
+            fits=False,
+            words=f"this kind of chain has no {label}",
+        )
+    return Reason(
+        about=DIMENSIONS[fit.column].label,
+        dimension=DIMENSIONS[fit.column].name,
+        expected=f"{show_length(fit.expected.low)} to {show_length(fit.expected.high)}",
+        expected_mm=(round(fit.expected.low, 3), round(fit.expected.high, 3)),
+        found=show_length(each.value),
+        found_mm=round(each.value, 4),
+        sigmas=round(fit.sigmas, 1),
+        fits=fit.fits,
+        words=_in_words(each, fit, one, Limit(int(catalog.limits[row, fit.column]))),
+    )
+
+
+def _fit(each: Measured, one: Expectation, links: NDArray[np.int8]) -> _Fit | None:
+    """Hold a reading against the expectation of a single row."""
+    found = meanings(each.name, one.exists)
+    options = {column: float(weight[0]) for column, weight in found.items() if weight[0] > 0}
+    if not options:
+        return None
+    right = {c: np.log(w) + float(column_density([each], one, c, links)[0]) for c, w in options.items()}
+    column = max(right, key=lambda c: right[c])
+    growth = each.grown(LINKS[links[0]])
+    wide = expected_range(0, column, each.u, one, growth)
+    wrong = [(float(a.log_weight[0] + a.log_density[0]), a.words) for a in alternatives(each, one, found)]
+    all_wrong = float(np.logaddexp.reduce([value for value, _ in wrong]))
+    as_said = float(np.logaddexp.reduce(list(right.values()))) + np.log1p(-each.blunder)
+    likeliest, words = max(wrong)
+    explained = words if likeliest - all_wrong > np.log(0.5) else ""
+    fits = as_said > all_wrong + np.log(each.blunder)
+    return _Fit(column, wide, (each.value - wide.center) / wide.sd, bool(fits), explained)
+
+
+def _in_words(each: Measured, fit: _Fit, one: Expectation, limit: Limit) -> str:
+    figure, slack, spread = (float(a[0, fit.column]) for a in (one.mean, one.slack, one.spread))
+    percent = 100 * (each.value / figure - 1)
+    listed = bool(one.listed[0, fit.column])
+    size = f"{abs(percent):.1f} % {_comparative(fit.column, percent)}"
+    if not fit.fits:
+        hint = f"; it fits if {fit.blunder}" if fit.blunder and fit.blunder != WHOLLY_WRONG else ""
+        return f"does not fit: {size} than {_figure(figure, limit, listed=listed)}{hint}"
+    if not listed:
+        return "the table leaves this open; it is of the size that such chains have"
+    new = (each.value - figure - slack) / np.sqrt(spread**2 + slack**2 + each.u**2)
+    if abs(new) < _NEAR:
+        return f"agrees with {_figure(figure, limit, listed=True)}"
+    return f"{size} than {_figure(figure, limit, listed=True)}: {_wear_words(each, fit, percent)}"
+
+
+def _comparative(column: int, percent: float) -> str:
+    if column == _PITCH:
+        return "longer" if percent > 0 else "shorter"
+    return "larger" if percent > 0 else "smaller"
+
+
+def _wear_words(each: Measured, fit: _Fit, percent: float) -> str:
+    if fit.column == _PITCH:
+        return _lengthening(each, percent)
+    directions = {np.sign(state.relative + state.absolute) for state in states_of_wear(fit.column)}
+    if np.sign(percent) not in directions:
+        return "unusual, but within what happens"
+    if percent > 0 and -1.0 in directions:
+        return "rust, scale or a riveted end add about as much"
+    return next(words for most, words in _WEAR_WORDS if abs(percent) <= most)
+
+
+def _lengthening(each: Measured, percent: float) -> str:
+    if percent <= 0:
+        return "within the spread of the reading"
+    factor = max(factor for factor, _ in each.grown(Links.ALTERNATE))
+    amount = "normal wear" if percent <= _WORN_OUT * max(factor, 1.0) else "wear beyond the usual limit"
+    link = each.reading.link
+    known = each.reading.over == 1 and link is not Link.UNKNOWN
+    return f"{amount} for an {link.value} link" if known else amount
+
+
+def _figure(figure: float, limit: Limit, *, listed: bool) -> str:
+    size = show_length(figure)
+    if not listed:
+        return f"such chains have (about {size})"
+    words = {Limit.NOMINAL: "the nominal", Limit.MAXIMUM: "the maximum of", Limit.MINIMUM: "the minimum of"}
+    return f"{words[limit]} {size}"
+
+
+def _of_mark(mark: Mark, likelihood: StampLikelihood, row: int, catalog: Catalog) -> Reason:
+    fits = likelihood.speaks_for(row)
+    words = "the stamp can be read as this number" if fits else "the stamp cannot be read as this number"
+    return Reason(about="mark", found=mark.text, expected=catalog.designations[row], fits=fits, words=words)
+
+
+def _of_construction(word: str, row: int, catalog: Catalog) -> Reason | None:
+    kind = int(catalog.kind[row])
+    fits = fits_kind(word, kind, int(catalog.strands[row]))
+    if fits is None:
+        return None
+    label = KINDS[kind].label
+    words = f"{label} looks so" if fits else f"{label} does not look so"
+    return Reason(about="construction", found=word, expected=label, fits=fits, words=words)
