@@ -1,0 +1,1 @@
+"""Papers of a case, set as PDF: the dossier."""
