@@ -9,7 +9,7 @@ from scipy import integrate, stats
 from builders import catalog
 from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.constants import SPREAD, WEAR
-from chaincase.identifying.density import log_density, log_mean_exp, log_normal_density
+from chaincase.identifying.density import log_density, log_normal_density
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.prediction import expected_range, predictive
 
@@ -126,8 +126,5 @@ def test_expected_range_holds_95_percent_and_lies_on_the_worn_side():
     assert 15.88 - found.low > found.high - 15.88
 
 
-def test_small_sums():
+def test_a_normal_density():
     assert log_normal_density(1.0, one(1.0), one(2.0))[0] == pytest.approx(stats.norm.logpdf(1.0, 1.0, 2.0))
-    assert log_mean_exp(np.array([-1000.0, -1001.0]), np.log([0.5, 0.5])) == pytest.approx(
-        -1000.0 + np.log(0.5 + 0.5 * np.exp(-1))
-    )

@@ -70,3 +70,18 @@ class Identification(_Part):
     assumed_unit: Literal["mm", "in"] | None = None
     next: tuple[NextStep, ...] = ()
     warnings: tuple[str, ...] = ()
+
+
+class Summary(_Part):
+    """One line's worth of an identification, for surveys.
+
+    `second` is empty in a catalog of one chain; `next` is None where nothing is worth finding out.
+    """
+
+    designation: str
+    probability: float
+    second: str
+    second_probability: float | None
+    unlisted: float
+    next: NextStep | None
+    warnings: tuple[str, ...] = ()

@@ -105,11 +105,33 @@ MEMORY_SPREAD = 0.004
 PRIOR_UNLISTED = 0.10
 """Share of chains on the bench table that no table at hand holds (common practice, no source)."""
 
-UNLISTED_SAME = {"pitch": 0.70}
-"""How often an unlisted chain has a listed chain's size in one dimension; pitches are standardized most."""
-UNLISTED_SAME_OTHERWISE = 0.35
-UNLISTED_REACH = ((0.35, 0.03), (0.40, 0.08), (0.25, 0.25))
-"""Else its size lies about the listed one by these relative standard deviations, with these shares."""
+
+@dataclass(frozen=True, slots=True)
+class Unlisted:
+    """One way in which a chain that is in no table resembles a listed one.
+
+    Attributes
+    ----------
+    share : float
+        How many unlisted chains are of that sort.
+    same_pitch, same : float
+        How often it has its relative's pitch, and its relative's size in any other dimension.
+    reach : tuple of (share, relative standard deviation)
+        Where a size that is not the same lies about its relative's.
+    """
+
+    share: float
+    same_pitch: float
+    same: float
+    reach: tuple[tuple[float, float], ...]
+
+
+UNLISTED: tuple[Unlisted, ...] = (
+    # A special made from a listed chain: one or two dimensions changed (common practice, no source).
+    Unlisted(share=0.65, same_pitch=0.75, same=0.80, reach=((0.6, 0.08), (0.4, 0.20))),
+    # A make of its own: pitches are standardized, the rest is not (common practice, no source).
+    Unlisted(share=0.35, same_pitch=0.40, same=0.10, reach=((0.4, 0.10), (0.6, 0.30))),
+)
 
 BLUNDER = {"photograph": 0.5, "unknown": 0.07, "tape": 0.05, "steel rule": 0.05}
 BLUNDER_OTHERWISE = 0.04

@@ -25,8 +25,10 @@ _SAME = {
         "forged": "drop forged,drop-forged",
         "rivetless": "drop-forged rivetless,drop forged rivetless",
         "flat-top": "flat top,table top,slat top,hinged top",
-        "multi-strand": "duplex,triplex,multistrand,two strand,multiple strand",
+        "multi-strand": "multistrand,multiple strand",
         "single strand": "simplex",
+        "two-strand": "duplex,double strand,two strand",
+        "three-strand": "triplex,triple strand,three strand",
         "double pitch": "double-pitch",
         "roller": "with roller",
         "hollow pin": "hollow",
@@ -35,8 +37,9 @@ _SAME = {
     }.items()
     for word in words.split(",")
 }
-_STRANDS = {"multi-strand", "single strand"}
-_KNOWN = frozenset().union(*(kind.seen_as for kind in KINDS)) | frozenset(kind.name for kind in KINDS) | _STRANDS
+_STRANDS = {"single strand": (0, 1), "two-strand": (2, 2), "three-strand": (3, 3), "multi-strand": (2, 99)}
+"""Fewest and most strands of what may be called so; 0 where a table does not count them."""
+_KNOWN = frozenset().union(*(kind.seen_as for kind in KINDS)) | frozenset(kind.name for kind in KINDS) | set(_STRANDS)
 
 
 def _plain(word: str) -> str:
@@ -68,10 +71,9 @@ def construction_likelihood(words: tuple[str, ...], catalog: Catalog) -> Array:
 
 
 def _fits(word: str, catalog: Catalog) -> NDArray[np.bool_]:
-    if word == "multi-strand":
-        return np.asarray(catalog.strands > 1)
-    if word == "single strand":
-        return np.asarray(catalog.strands <= 1)
+    if word in _STRANDS:
+        fewest, most = _STRANDS[word]
+        return np.asarray((catalog.strands >= fewest) & (catalog.strands <= most))
     per_kind = np.array([word in kind.seen_as or word == kind.name for kind in KINDS])
     return np.asarray(per_kind[catalog.kind])
 
@@ -82,5 +84,6 @@ def fits_kind(word: str, kind_index: int, strands: int) -> bool | None:
     if plain not in _KNOWN:
         return None
     if plain in _STRANDS:
-        return (strands > 1) == (plain == "multi-strand")
+        fewest, most = _STRANDS[plain]
+        return fewest <= strands <= most
     return plain in KINDS[kind_index].seen_as or plain == KINDS[kind_index].name

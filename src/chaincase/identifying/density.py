@@ -81,14 +81,3 @@ def log_normal_density(reading: float, mean: Array, spread: Array) -> Array:
     -1.4189
     """
     return np.asarray(-0.5 * (_LOG_2PI + ((reading - mean) / spread) ** 2) - np.log(spread))
-
-
-def log_mean_exp(values: Array, log_weights: Array) -> float:
-    """Give log Σ exp(log_weights + values), safely.
-
-    >>> round(log_mean_exp(np.log([1.0, 3.0]), np.log([0.5, 0.5])), 6) == round(float(np.log(2)), 6)
-    True
-    """
-    total = values + log_weights
-    peak = float(total.max())
-    return peak if not np.isfinite(peak) else peak + float(np.log(np.exp(total - peak).sum()))

@@ -5,8 +5,9 @@ from numpy.typing import NDArray
 
 from chaincase.catalog.describe import FROM_MEMORY
 from chaincase.catalog.table import Catalog, Trust
+from chaincase.chains.designation import key
 from chaincase.chains.kinds import KINDS
-from chaincase.identifying.answer import Candidate, Identification
+from chaincase.identifying.answer import Candidate, Identification, Summary
 from chaincase.identifying.construction import known_words, unknown_words
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.next_step import next_steps
@@ -26,6 +27,8 @@ _CONFLICT = 100.0
 """If the readings fit another chain so many times better than any that the stamp names, a person must settle it."""
 _MAY_BE_READ_AS = 20.0
 """Numbers that explain a stamp worse by less than this factor count as what the stamp may say."""
+SETTLED = 0.95
+"""A survey asks for no further reading on a chain that is so probable."""
 
 
 def identify(evidence: Evidence, catalog: Catalog) -> Identification:
@@ -61,6 +64,32 @@ def identify(evidence: Evidence, catalog: Catalog) -> Identification:
     )
 
 
+def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
+    """Identify a chain as `identify` does, without the reasons: what one line of a survey says.
+
+    >>> evidence = Evidence.model_validate({"schema": "chaincase/evidence-1", "marks": [{"text": "WR124"}]})
+    >>> summarize(evidence, Catalog.standard()).designation
+    'W124'
+    """
+    found = posterior(evidence, catalog)
+    likeliest = found.probability.argmax()
+    others = np.delete(found.probability, likeliest)
+    runner_up = int(others.argmax()) if len(others) else None
+    second = None if runner_up is None else runner_up + int(runner_up >= likeliest)
+    top = float(found.probability[likeliest])
+    steps = next_steps(found, evidence, catalog) if top < SETTLED else []
+    said = [f"conflict: {conflict}" for conflict in _conflicts(found, catalog)]
+    return Summary(
+        designation=catalog.designations[likeliest],
+        probability=top,
+        second="" if second is None else catalog.designations[second],
+        second_probability=None if second is None else float(found.probability[second]),
+        unlisted=found.unlisted,
+        next=steps[0] if steps else None,
+        warnings=(*said, *_warnings(evidence, found, np.array([likeliest]), catalog)),
+    )
+
+
 def _how_many(falling: Array, unlisted: float) -> int:
     """Give how many candidates hold the mass to be shown; at least one, so that the best is always seen."""
     reached = int(np.searchsorted(np.cumsum(falling) + unlisted, _MASS))
@@ -74,11 +103,17 @@ def _candidate(row: int, found: Posterior, evidence: Evidence, catalog: Catalog,
         table=catalog.sources[catalog.source[row]].name,
         probability=float(found.probability[row]),
         kind=KINDS[catalog.kind[row]].name,
-        also=catalog.alternatives[row],
+        also=_other_names(catalog.designations[row], catalog.alternatives[row]),
         trust=trust_words(catalog, row),
         reasons=tuple(why),
         conflicts=tuple(f"{reason.about} {reason.found}: {reason.words}" for reason in why if not reason.fits),
     )
+
+
+def _other_names(designation: str, alternatives: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the other names, each once: Latin and Cyrillic letters that look alike are the same on a bar."""
+    once = {key(name): name for name in reversed((designation, *alternatives))}
+    return tuple(name for name in reversed(once.values()) if name != designation)
 
 
 def trust_words(catalog: Catalog, row: int) -> str:

@@ -14,9 +14,7 @@ from chaincase.identifying.constants import (
     EDGE_DIAMETER,
     ELONGATION,
     NO_WEAR,
-    UNLISTED_REACH,
-    UNLISTED_SAME,
-    UNLISTED_SAME_OTHERWISE,
+    UNLISTED,
     WEAR,
     Wear,
 )
@@ -40,8 +38,8 @@ class Likelihood:
     ----------
     listed : ndarray, shape (n,)
         If the sample is the row's chain.
-    unlisted : ndarray, shape (n,)
-        If it is an unlisted chain whose nearest listed relative is the row.
+    unlisted : ndarray, shape (sorts, n)
+        If it is an unlisted chain of each sort of `constants.UNLISTED` whose listed relative is the row.
     """
 
     listed: Array
@@ -72,9 +70,22 @@ def group_likelihood(group: Sequence[Measured], expected: Expectation, links: ND
     links : ndarray of int8, shape (n,)
         Index into `LINKS` per row.
     """
-    found = meanings(group[0].name, expected.exists)
     if group[0].edge_sign:
-        expected = over_edges(group[0], expected)
+        return _over_some_edges(group[0], expected, links)
+    return _likelihood(group, expected, links)
+
+
+def _over_some_edges(each: Measured, expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
+    """Give the likelihood of a reading over edges whose parts are not named: pins, rollers or bushes alike."""
+    parts = [_likelihood([each], over_edges(each, expected, name), links) for name in each.needs]
+    share = -np.log(len(parts))
+    return Likelihood(
+        _log_sum([part.listed + share for part in parts]), _log_sum([part.unlisted + share for part in parts])
+    )
+
+
+def _likelihood(group: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
+    found = meanings(group[0].name, expected.exists)
     wrong = [_log_sum([a.log_weight + a.log_density for a in alternatives(each, expected, found)]) for each in group]
     listed, unlisted = [], []
     for good in _subsets(len(group)):
@@ -84,7 +95,7 @@ def group_likelihood(group: Sequence[Measured], expected: Expectation, links: ND
         )
         if not good:
             listed.append(fixed)
-            unlisted.append(fixed)
+            unlisted.append(np.tile(fixed, (len(UNLISTED), 1)))
             continue
         chosen = [group[i] for i in sorted(good)]
         listed.append(fixed + _as_named(chosen, expected, found, links))
@@ -92,16 +103,16 @@ def group_likelihood(group: Sequence[Measured], expected: Expectation, links: ND
     return Likelihood(_log_sum(listed), _log_sum(unlisted))
 
 
-def over_edges(each: Measured, expected: Expectation) -> Expectation:
-    """Give the expectation with the pitch replaced by what a reading over edges shows, by each row's diameter."""
-    columns = [COLUMN[name] for name in each.needs]
-    there = expected.exists[:, columns]
-    first = np.array(columns)[there.argmax(axis=1)]
-    rows = np.arange(len(first))
-    diameter = np.where(there.any(axis=1), expected.mean[rows, first], 0.0) / each.reading.over
+def over_edges(each: Measured, expected: Expectation, part: str) -> Expectation:
+    """Give the expectation with a pitch replaced by what a reading over edges of a part shows, by each row's figure.
+
+    A row that has no such part keeps its pitch: the reading was then taken between something else.
+    """
+    column = COLUMN[part]
+    diameter = np.where(expected.exists[:, column], expected.mean[:, column], 0.0) / each.reading.over
     mean, spread = expected.mean.copy(), expected.spread.copy()
-    mean[:, _PITCH] += each.edge_sign * diameter
-    spread[:, _PITCH] = np.hypot(spread[:, _PITCH], EDGE_DIAMETER * diameter)
+    mean[:, COLUMN[each.name]] += each.edge_sign * diameter
+    spread[:, COLUMN[each.name]] = np.hypot(spread[:, COLUMN[each.name]], EDGE_DIAMETER * diameter)
     return replace(expected, mean=mean, spread=spread)
 
 
@@ -131,21 +142,26 @@ def _as_named(
 def _as_unlisted(
     group: Sequence[Measured], expected: Expectation, found: Mapping[int, Array], links: NDArray[np.int8]
 ) -> Array:
-    """Give the log density if the sample is an unlisted chain that resembles the row: same size, or one near it."""
+    """Give the log density if the sample is an unlisted chain that resembles the row, shape (sorts, n)."""
     terms = []
     values, u = _arrays(group)
     still = np.zeros(len(group))
     for column, weight in found.items():
-        same = UNLISTED_SAME.get(DIMENSIONS[column].name, UNLISTED_SAME_OTHERWISE)
         mean = expected.mean[:, column]
         with np.errstate(divide="ignore"):
             log_weight = np.log(weight)
-        terms.append(log_weight + np.log(same) + column_density(group, expected, column, links))
-        for share, reach in UNLISTED_REACH:
-            spread = np.hypot(expected.spread[:, column], reach * mean)
-            density = log_density(values, u, still, mean, spread, np.zeros_like(mean))
-            terms.append(log_weight + np.log((1 - same) * share) + density)
-    return _log_sum(terms) if terms else np.full(len(links), -np.inf)
+        same = column_density(group, expected, column, links)
+        sorts = []
+        for sort in UNLISTED:
+            chance = sort.same_pitch if column == _PITCH else sort.same
+            ways = [np.log(chance) + same]
+            for share, reach in sort.reach:
+                spread = np.hypot(expected.spread[:, column], reach * mean)
+                density = log_density(values, u, still, mean, spread, np.zeros_like(mean))
+                ways.append(np.log((1 - chance) * share) + density)
+            sorts.append(log_weight + _log_sum(ways))
+        terms.append(np.stack(sorts))
+    return _log_sum(terms) if terms else np.full((len(UNLISTED), len(links)), -np.inf)
 
 
 LINKS: tuple[Links, ...] = tuple(Links)

@@ -25,6 +25,10 @@ _INSTEAD: dict[str, dict[str, float]] = {
     "hinge_width": {"inner_link_width": 0.5},
 }
 
+_ROLLER = COLUMN["roller_diameter"]
+_UNDER_A_ROLLER = 0.3
+"""How much rarer a bush is measured that a roller covers (common practice, no source)."""
+
 # What people measure when they write only "width" (common practice, no source).
 _UNNAMED_WEIGHT = {
     "inner_width": 3.0, "inner_link_width": 2.0, "outer_link_inner_width": 0.7, "pin_length": 3.5, "plate_width": 6.0,
@@ -53,14 +57,23 @@ def meanings(name: str, exists: NDArray[np.bool_]) -> dict[int, Array]:
     if name in UNNAMED:
         return _shares({option: _UNNAMED_WEIGHT[option] for option in UNNAMED[name]}, exists)
     own = exists[:, COLUMN[name]]
-    found = {COLUMN[name]: own.astype(float)}
+    found = {COLUMN[name]: np.where(own, _in_reach(name, exists), 0.0)}
     for option, weight in _INSTEAD.get(name, {}).items():
         found[COLUMN[option]] = np.where(~own & exists[:, COLUMN[option]], weight, 0.0)
     return {column: weights for column, weights in found.items() if weights.any()}
 
 
+def _in_reach(name: str, exists: NDArray[np.bool_]) -> Array:
+    """Give how readily a dimension is taken where it exists: a bush under a roller is hardly seen."""
+    hidden = exists[:, _ROLLER] if name == "bush_diameter" else np.zeros(len(exists), dtype=bool)
+    return np.where(hidden, _UNDER_A_ROLLER, 1.0)
+
+
 def _shares(weights: dict[str, float], exists: NDArray[np.bool_]) -> dict[int, Array]:
-    raw = {COLUMN[option]: weight * exists[:, COLUMN[option]] for option, weight in weights.items()}
+    raw = {
+        COLUMN[option]: weight * exists[:, COLUMN[option]] * _in_reach(option, exists)
+        for option, weight in weights.items()
+    }
     total = np.sum(list(raw.values()), axis=0)
     return {column: w / np.where(total > 0, total, 1.0) for column, w in raw.items() if w.any()}
 

@@ -17,8 +17,10 @@ from chaincase.identifying.answer import NextStep
 from chaincase.identifying.constants import BLUNDER_OTHERWISE, LINK_TO_LINK
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import Expectation, expectation
+from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
 from chaincase.identifying.prediction import outcomes, predictive, unlisted_predictive
+from chaincase.identifying.sizes import Measured
 from chaincase.identifying.stamp import name_index
 from chaincase.measuring.estimate import estimate
 from chaincase.measuring.instruments import Instrument
@@ -116,19 +118,21 @@ def entropy_bits(probabilities: Array) -> float:
 def _field(posterior: Posterior) -> _Field:
     rows = np.argsort(-posterior.probability, kind="stable")[:_MOST_ROWS]
     rows = rows[posterior.probability[rows] > 1e-4]
-    kin = np.argsort(-posterior.relatives, kind="stable")[:_MOST_KIN]
+    kin = np.argsort(-posterior.relatives.sum(axis=0), kind="stable")[:_MOST_KIN]
     prior = np.append(posterior.probability[rows], posterior.unlisted)
-    return _Field(rows, kin, posterior.relatives[kin], prior / prior.sum())
+    return _Field(rows, kin, posterior.relatives[:, kin], prior / prior.sum())
 
 
 def _open_dimensions(posterior: Posterior, field: _Field, expected: Expectation) -> list[str]:
     """Give what could still be measured: not yet taken as well as it would be."""
-    taken = {
-        each.name
-        for each in posterior.measured
-        if each.reading.instrument in _AS_GOOD or (each.name == "pitch" and each.reading.over > 1)
-    }
-    return [name for name in WAYS if name not in taken and expected.exists[field.rows, COLUMN[name]].any()]
+    likely = expected.exists[field.rows[:1]]
+    taken = {column for each in posterior.measured if _well_taken(each) for column in meanings(each.name, likely)}
+    return [name for name in WAYS if COLUMN[name] not in taken and expected.exists[field.rows, COLUMN[name]].any()]
+
+
+def _well_taken(each: Measured) -> bool:
+    named = each.name in COLUMN
+    return named and (each.reading.instrument in _AS_GOOD or (each.name == "pitch" and each.reading.over > 1))
 
 
 def hypothetical(name: str, size: float) -> tuple[Reading, float]:
@@ -169,9 +173,9 @@ def _outcome_table(column: int, u: float, field: _Field, expected: Expectation, 
     table[:-1][there, :-1] = _chances(predictive(field.rows[there], column, u, grid, expected))
     table[:-1][~there, -1] = 1.0
     kin_there = expected.exists[field.kin, column]
-    share = float(field.kin_weight[kin_there].sum() / field.kin_weight.sum())
+    share = float(field.kin_weight[:, kin_there].sum() / field.kin_weight.sum())
     if share > 0:
-        kin = unlisted_predictive(field.kin_weight[kin_there], field.kin[kin_there], column, u, grid, expected)
+        kin = unlisted_predictive(field.kin_weight[:, kin_there], field.kin[kin_there], column, u, grid, expected)
         table[-1, :-1] = share * _chances(kin[None, :])[0]
     table[-1, -1] = 1.0 - share
     blunder = np.append(np.full(len(grid), 1.0 / len(grid)), 0.0)

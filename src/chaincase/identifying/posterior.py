@@ -6,11 +6,11 @@ from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import logsumexp
 
 from chaincase.catalog.table import Catalog
-from chaincase.identifying.constants import PRIOR_UNLISTED
+from chaincase.identifying.constants import PRIOR_UNLISTED, UNLISTED
 from chaincase.identifying.construction import construction_likelihood
-from chaincase.identifying.density import log_mean_exp
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.likelihood import (
@@ -27,6 +27,7 @@ from chaincase.measuring.reading import Reading
 Array = NDArray[np.float64]
 
 _UNITS: tuple[Unit, ...] = ("mm", "in")
+_SORTS: Array = np.log([[sort.share] for sort in UNLISTED])
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -39,8 +40,8 @@ class Posterior:
         Of each row.
     unlisted : float
         That the chain is in no table at hand.
-    relatives : ndarray, shape (n,)
-        If it is unlisted: weight of each row as its nearest relative, adding to 1.
+    relatives : ndarray, shape (sorts, n)
+        If it is unlisted: weight of each row as its relative, for each sort of `constants.UNLISTED`; all add to 1.
     from_readings : ndarray, shape (n + 1,)
         Log likelihood of readings and construction alone, "unlisted" last.
     by_mark : tuple of StampLikelihood
@@ -75,23 +76,22 @@ def posterior(evidence: Evidence, catalog: Catalog) -> Posterior:
         ones = _measured(readings, unit)
         likelihood = _readings(ones, catalog)
         listed_terms.append(likelihood.listed - np.log(len(hypotheses)))
-        unlisted_terms.append(likelihood.unlisted - np.log(len(hypotheses)))
+        unlisted_terms.append(likelihood.unlisted - np.log(len(hypotheses)) + _SORTS)
         per_unit.append(ones)
     listed = np.logaddexp.reduce(listed_terms)
-    relatives = np.logaddexp.reduce(unlisted_terms) + seen
-    even = np.full(n, -np.log(n))
-    log_rows = even + np.log1p(-PRIOR_UNLISTED) + listed + seen + sum(mark.listed for mark in by_mark)
-    log_unlisted = np.log(PRIOR_UNLISTED) + log_mean_exp(relatives, even) + sum(mark.unlisted for mark in by_mark)
+    kin_readings = np.logaddexp.reduce(unlisted_terms) + seen
+    kin_all = kin_readings + sum(mark.unlisted for mark in by_mark)
+    log_rows = np.log1p(-PRIOR_UNLISTED) - np.log(n) + listed + seen + sum(mark.listed for mark in by_mark)
+    log_unlisted = np.log(PRIOR_UNLISTED) - np.log(n) + logsumexp(kin_all)
     together = np.append(log_rows, log_unlisted)
     weight = np.exp(together - together.max())
     share = weight / weight.sum()
-    kin = np.exp(relatives - relatives.max())
-    best, chance = _likelier_unit(listed_terms, unlisted_terms, share, seen)
+    best, chance = _likelier_unit(listed_terms, unlisted_terms, share)
     return Posterior(
         probability=share[:-1],
         unlisted=float(share[-1]),
-        relatives=kin / kin.sum(),
-        from_readings=np.append(listed + seen, log_mean_exp(relatives, even)),
+        relatives=np.exp(kin_all - logsumexp(kin_all)),
+        from_readings=np.append(listed + seen, logsumexp(kin_readings) - np.log(n)),
         by_mark=by_mark,
         measured=per_unit[best],
         unit=hypotheses[best],
@@ -111,17 +111,16 @@ def _measured(readings: Sequence[Reading], unit: Unit | None) -> tuple[Measured,
 
 def _readings(ones: Sequence[Measured], catalog: Catalog) -> Likelihood:
     expected, links = expectation(catalog), KIND_LINKS[catalog.kind]
-    nothing = Likelihood(np.zeros(len(catalog)), np.zeros(len(catalog)))
+    nothing = Likelihood(np.zeros(len(catalog)), np.zeros((len(UNLISTED), len(catalog))))
     return reduce(lambda total, group: total + group_likelihood(group, expected, links), grouped(ones), nothing)
 
 
-def _likelier_unit(listed: Sequence[Array], unlisted: Sequence[Array], share: Array, seen: Array) -> tuple[int, float]:
+def _likelier_unit(listed: Sequence[Array], unlisted: Sequence[Array], share: Array) -> tuple[int, float]:
     """Give the likelier unit hypothesis given the posterior, and its probability."""
     if len(listed) == 1:
         return 0, 1.0
     per_row = np.stack(listed) - np.logaddexp.reduce(listed)
-    kin = np.array([log_mean_exp(each + seen, np.zeros(len(seen))) for each in unlisted])
-    kin -= np.logaddexp.reduce(kin)
-    chances = np.exp(per_row) @ share[:-1] + np.exp(kin) * share[-1]
+    kin = np.array([logsumexp(each) for each in unlisted])
+    chances = np.exp(per_row) @ share[:-1] + np.exp(kin - logsumexp(kin)) * share[-1]
     best = int(chances.argmax())
     return best, float(chances[best])

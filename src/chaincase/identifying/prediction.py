@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from chaincase.chains.dimensions import COLUMN, DIMENSIONS
-from chaincase.identifying.constants import UNLISTED_REACH, UNLISTED_SAME, UNLISTED_SAME_OTHERWISE
+from chaincase.chains.dimensions import COLUMN
+from chaincase.identifying.constants import UNLISTED
 from chaincase.identifying.density import log_density
 from chaincase.identifying.expectation import Expectation
 from chaincase.identifying.likelihood import states_of_wear
@@ -68,15 +68,25 @@ def predictive(
 def unlisted_predictive(
     weights: Array, rows: NDArray[np.int64], column: int, u: float, grid: Array, expected: Expectation
 ) -> Array:
-    """Give the density of a future reading of an unlisted chain, whose relatives are rows with weights, shape (g,)."""
-    same = UNLISTED_SAME.get(DIMENSIONS[column].name, UNLISTED_SAME_OTHERWISE)
+    """Give the density of a future reading of an unlisted chain, shape (g,).
+
+    Parameters
+    ----------
+    weights : ndarray, shape (sorts, k)
+        Of each sort of `constants.UNLISTED` with each of the rows as relative.
+    """
     mean, spread = expected.mean[rows, column][:, None], expected.spread[rows, column][:, None]
-    total = same * predictive(rows, column, u, grid, expected)
-    for share, reach in UNLISTED_REACH:
-        sd = np.sqrt(spread**2 + (reach * mean) ** 2 + u**2)
-        z = (grid[None, :] - mean) / sd
-        total += (1 - same) * share * np.exp(-0.5 * z**2) / (sd * np.sqrt(2 * np.pi))
-    return np.asarray(weights @ total / weights.sum())
+    like_relative = predictive(rows, column, u, grid, expected)
+    total = np.zeros(len(grid))
+    for weight, sort in zip(weights, UNLISTED, strict=True):
+        chance = sort.same_pitch if column == _PITCH else sort.same
+        density = chance * like_relative
+        for share, reach in sort.reach:
+            sd = np.sqrt(spread**2 + (reach * mean) ** 2 + u**2)
+            z = (grid[None, :] - mean) / sd
+            density = density + (1 - chance) * share * np.exp(-0.5 * z**2) / (sd * np.sqrt(2 * np.pi))
+        total += weight @ density
+    return np.asarray(total / weights.sum())
 
 
 @dataclass(frozen=True, slots=True)

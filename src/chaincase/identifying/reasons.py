@@ -61,8 +61,8 @@ def reasons(row: int, evidence: Evidence, found: Posterior, catalog: Catalog) ->
 def _of_reading(each: Measured, row: int, catalog: Catalog, expected: Expectation) -> Reason:
     label = each.name.replace("_", " ")
     one = expected.only(row)
-    one = over_edges(each, one) if each.edge_sign else one
-    fit = _fit(each, one, KIND_LINKS[catalog.kind[row : row + 1]])
+    links = KIND_LINKS[catalog.kind[row : row + 1]]
+    fit, one = _best_fit(each, one, links)
     if fit is None:
         return Reason(
             about=label,
@@ -83,6 +83,14 @@ def _of_reading(each: Measured, row: int, catalog: Catalog, expected: Expectatio
         fits=fit.fits,
         words=_in_words(each, fit, one, Limit(int(catalog.limits[row, fit.column]))),
     )
+
+
+def _best_fit(each: Measured, one: Expectation, links: NDArray[np.int8]) -> tuple[_Fit | None, Expectation]:
+    """Hold a reading against a row; one over edges of parts not named, with the part that fits best."""
+    if not each.edge_sign:
+        return _fit(each, one, links), one
+    tried = [(_fit(each, over, links), over) for over in (over_edges(each, one, part) for part in each.needs)]
+    return min(tried, key=lambda pair: abs(pair[0].sigmas) if pair[0] else np.inf)
 
 
 def _fit(each: Measured, one: Expectation, links: NDArray[np.int8]) -> _Fit | None:

@@ -6,6 +6,7 @@ ends may be missing or hidden, other text (a maker's word, a date, an attachment
 The whole mark may also be foreign text that has nothing to do with the chain's number.
 """
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -57,8 +58,10 @@ _EXTRA_FRONT, _EXTRA_BACK, _EXTRA_MORE = 0.05, 0.15, 0.7
 _INSERTED = 0.01
 _FOREIGN, _FOREIGN_WORD = 0.12, 0.85
 """Chance that a mark with digits, and one without, is not the number at all."""
-_UNLISTED_BORROWS = 0.15
-"""Chance that a chain that is in no table bears a listed number all the same (a special made from it)."""
+_SPECIAL = 0.12
+"""Chance that a chain in no table bears the number of its listed relative all the same (a special made from it)."""
+_STRANGER = 0.02
+"""Chance that a stamp is that of another chain: a strange link was put in, or two samples were mixed up."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -103,9 +106,21 @@ def name_index(catalog: Catalog) -> NameIndex:
 
 def _stamped(designation: str, alternatives: tuple[str, ...]) -> list[str]:
     """Give the forms of a chain's names that may be stamped into it."""
-    keys = {key(form) for name in (designation, *alternatives) for form in (name, *spellings(name))}
+    names = (designation, *alternatives)
+    keys = {key(form) for name in (*names, *map(_plainer, names)) for form in (name, *spellings(name))}
     short = sorted(k for k in keys if 0 < len(k) <= _LONGEST_NAME)
     return short or [key(designation)[:_LONGEST_NAME] or "?"]
+
+
+def _plainer(name: str) -> str:
+    """Give a name without what is often not stamped: the number of strands, the form of the roller.
+
+    Plates of every strand are the same part, and a stamp on the bar does not know its roller (common practice).
+
+    >>> _plainer("16B-3"), _plainer("M112x160 flanged roller")
+    ('16B', 'M112x160')
+    """
+    return re.sub(r"(-[23]|(?: (?:small|large|flanged))? roller)$", "", name)
 
 
 def eye_of(legibility: str) -> Eye:
@@ -116,14 +131,23 @@ def eye_of(legibility: str) -> Eye:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class StampLikelihood:
-    """Log likelihoods of a mark: per row, and if the chain is unlisted. Only their differences mean anything."""
+    """Log likelihoods of a mark; only their differences mean anything.
+
+    Attributes
+    ----------
+    listed, unlisted : ndarray, shape (n,)
+        If the sample is the row's chain, and if it is a chain in no table whose relative the row is.
+    strange : float
+        If it bears no listed number.
+    """
 
     listed: Array
-    unlisted: float
+    unlisted: Array
+    strange: float
 
     def speaks_for(self, row: int) -> bool:
         """Tell whether the mark speaks for a row's number more than for none of the numbers."""
-        return bool(self.listed[row] >= self.unlisted)
+        return bool(self.listed[row] >= self.strange)
 
 
 def stamp_likelihood(text: str, legibility: str, catalog: Catalog) -> StampLikelihood:
@@ -141,16 +165,17 @@ def stamp_likelihood(text: str, legibility: str, catalog: Catalog) -> StampLikel
     index = name_index(catalog)
     mark = key(text)[:_LONGEST_MARK]
     if not mark.strip("?*"):
-        return StampLikelihood(np.zeros(len(catalog)), 0.0)
+        return StampLikelihood(np.zeros(len(catalog)), np.zeros(len(catalog)), 0.0)
     by_name = channel(mark, eye_of(legibility), index)
     chance = np.maximum.reduceat(by_name[index.name], index.start)
     background = _BACKGROUND ** sum(c not in "?*" for c in mark)
     foreign = _FOREIGN if any(c.isdigit() for c in mark) else _FOREIGN_WORD
-    borrowed = _UNLISTED_BORROWS * float(chance.mean())
-    own = (1 - _UNLISTED_BORROWS) * background
+    text, stranger = foreign * background, _STRANGER * float(chance.mean())
+    made_up = (1 - _SPECIAL - _STRANGER) * background
     return StampLikelihood(
-        np.log(foreign * background + (1 - foreign) * chance),
-        float(np.log(foreign * background + (1 - foreign) * (own + borrowed))),
+        listed=np.log(text + (1 - foreign) * ((1 - _STRANGER) * chance + stranger)),
+        unlisted=np.log(text + (1 - foreign) * (made_up + _SPECIAL * chance + stranger)),
+        strange=float(np.log(text + (1 - foreign) * made_up)),
     )
 
 
