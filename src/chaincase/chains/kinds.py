@@ -244,9 +244,7 @@ KINDS: tuple[Kind, ...] = (
         ("pitch", "pin_diameter", "pin_length"),
         "rivetless, forged",
     ),
-    _kind(
-        "detachable", "detachable link chain", Links.ALIKE, ("pitch",), "detachable, steel detachable, cast"
-    ),
+    _kind("detachable", "detachable link chain", Links.ALIKE, ("pitch",), "detachable, steel detachable, cast"),
     _kind(
         "leaf",
         "leaf chain",
@@ -297,6 +295,4 @@ def kind_named(name: str) -> Kind:
     try:
         return BY_NAME[name]
     except KeyError:
-        raise BadInput(
-            f"{name!r} is not a kind of chain", right=f"use one of: {', '.join(BY_NAME)}"
-        ) from None
+        raise BadInput(f"{name!r} is not a kind of chain", right=f"use one of: {', '.join(BY_NAME)}") from None
