@@ -170,12 +170,12 @@ def stamp_likelihood(text: str, legibility: str, catalog: Catalog) -> StampLikel
     chance = np.maximum.reduceat(by_name[index.name], index.start)
     background = _BACKGROUND ** sum(c not in "?*" for c in mark)
     foreign = _FOREIGN if any(c.isdigit() for c in mark) else _FOREIGN_WORD
-    text, stranger = foreign * background, _STRANGER * float(chance.mean())
+    other_text, stranger = foreign * background, _STRANGER * float(chance.mean())
     made_up = (1 - _SPECIAL - _STRANGER) * background
     return StampLikelihood(
-        listed=np.log(text + (1 - foreign) * ((1 - _STRANGER) * chance + stranger)),
-        unlisted=np.log(text + (1 - foreign) * (made_up + _SPECIAL * chance + stranger)),
-        strange=float(np.log(text + (1 - foreign) * made_up)),
+        listed=np.log(other_text + (1 - foreign) * ((1 - _STRANGER) * chance + stranger)),
+        unlisted=np.log(other_text + (1 - foreign) * (made_up + _SPECIAL * chance + stranger)),
+        strange=float(np.log(other_text + (1 - foreign) * made_up)),
     )
 
 
