@@ -11,7 +11,11 @@ from chaincase.errors import BadInput, ChaincaseError
 _COMMANDS = {
     "catalog": "chaincase.cli.catalog:catalog",
     "demo": "chaincase.cli.demo:demo",
+    "duty": "chaincase.cli.duty:duty",
     "identify": "chaincase.cli.identify:identify",
+    "interchange": "chaincase.cli.interchange:interchange",
+    "spacing": "chaincase.cli.spacing:spacing",
+    "survey": "chaincase.cli.survey:survey",
     "units": "chaincase.cli.units:units",
 }
 

@@ -29,6 +29,23 @@ class Reason(_Part):
     words: str
 
 
+class Wear(_Part):
+    """Wear of one dimension if the sample is that candidate; amounts that cannot be told are None, words say why.
+
+    The pitch has `elongation_percent`, a part has `loss_mm` and `loss_percent`; `u_percent` is the standard
+    uncertainty, and with 95 % probability the amount lies between `low` and `high` [%].
+    """
+
+    dimension: str
+    elongation_percent: float | None = None
+    loss_mm: float | None = None
+    loss_percent: float | None = None
+    u_percent: float | None = None
+    low: float | None = None
+    high: float | None = None
+    words: str
+
+
 class Candidate(_Part):
     """One chain that the evidence may come from."""
 
@@ -40,6 +57,7 @@ class Candidate(_Part):
     trust: str = ""
     reasons: tuple[Reason, ...] = ()
     conflicts: tuple[str, ...] = ()
+    wear: tuple[Wear, ...] = ()
 
 
 class NextStep(_Part):

@@ -1,5 +1,7 @@
 """The main question, answered: which chain is this, how sure, why, and what to measure next."""
 
+from dataclasses import asdict
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -7,19 +9,22 @@ from chaincase.catalog.describe import FROM_MEMORY
 from chaincase.catalog.table import Catalog, Trust
 from chaincase.chains.designation import key
 from chaincase.chains.kinds import KINDS
-from chaincase.identifying.answer import Candidate, Identification, Summary
+from chaincase.identifying.answer import Candidate, Identification, Summary, Wear
 from chaincase.identifying.construction import known_words, unknown_words
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.next_step import next_steps
 from chaincase.identifying.posterior import Posterior, posterior
 from chaincase.identifying.reasons import reasons
 from chaincase.identifying.warnings import reading_warnings
+from chaincase.identifying.wear import wear_of
 
 Array = NDArray[np.float64]
 
 _MASS = 0.999
 _EXPLAINED = 12
 """So many candidates get their reasons; nobody reads on."""
+_WORN = 3
+"""So many candidates get an estimate of wear."""
 _TIED = 0.7
 """Two candidates whose log probabilities differ by less cannot be told apart by what was measured."""
 _WORTH_A_TIE = 0.02
@@ -50,7 +55,8 @@ def identify(evidence: Evidence, catalog: Catalog) -> Identification:
     order = np.argsort(-found.probability, kind="stable")
     shown = order[: _how_many(found.probability[order], found.unlisted)]
     candidates = tuple(
-        _candidate(int(row), found, evidence, catalog, explain=i < _EXPLAINED) for i, row in enumerate(shown)
+        _candidate(int(row), found, evidence, catalog, explain=i < _EXPLAINED, worn=i < _WORN)
+        for i, row in enumerate(shown)
     )
     return Identification(
         candidates=candidates,
@@ -96,7 +102,9 @@ def _how_many(falling: Array, unlisted: float) -> int:
     return min(reached + 1, len(falling))
 
 
-def _candidate(row: int, found: Posterior, evidence: Evidence, catalog: Catalog, *, explain: bool) -> Candidate:
+def _candidate(
+    row: int, found: Posterior, evidence: Evidence, catalog: Catalog, *, explain: bool, worn: bool
+) -> Candidate:
     why = reasons(row, evidence, found, catalog) if explain else []
     return Candidate(
         designation=catalog.designations[row],
@@ -107,6 +115,16 @@ def _candidate(row: int, found: Posterior, evidence: Evidence, catalog: Catalog,
         trust=trust_words(catalog, row),
         reasons=tuple(why),
         conflicts=tuple(f"{reason.about} {reason.found}: {reason.words}" for reason in why if not reason.fits),
+        wear=_wear(row, found, catalog) if worn else (),
+    )
+
+
+def _wear(row: int, found: Posterior, catalog: Catalog) -> tuple[Wear, ...]:
+    """Give the wear of the sample if it is the row's chain, rounded to what can be known."""
+    figures = (asdict(each) for each in wear_of(row, found.measured, catalog))
+    return tuple(
+        Wear(**{name: round(value, 3) if isinstance(value, float) else value for name, value in each.items()})
+        for each in figures
     )
 
 

@@ -1,0 +1,135 @@
+"""The answer to one row: a line of the output, whatever the row holds."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from chaincase.catalog.table import Catalog
+from chaincase.errors import BadInput, BadInputs
+from chaincase.identifying.answer import NextStep
+from chaincase.identifying.identification import summarize
+from chaincase.survey.columns import Layout
+from chaincase.survey.samples import cell, evidence_of, in_terms_of_columns
+
+COLUMNS = (
+    "sample",
+    "designation",
+    "probability",
+    "second",
+    "second_probability",
+    "unlisted",
+    "next",
+    "warnings",
+)
+NOT_READ = "not read: "
+_BETWEEN = " | "
+_DIGITS = 6
+"""Decimals of a probability: more than anybody needs, few enough to read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One line of the answers; figures are None and texts empty where the row could not be read.
+
+    Attributes
+    ----------
+    sample : str
+        Id, as written.
+    designation, second : str
+        The two likeliest chains.
+    probability, second_probability, unlisted : float or None
+        Of these, and of a chain in none of the tables [-].
+    next : str
+        What to find out next, in a few words; empty where the identity is settled.
+    warnings : str
+        What a person must know, or why the row was not read.
+    passed : tuple of str
+        The columns that are handed through.
+    """
+
+    sample: str
+    designation: str
+    probability: float | None
+    second: str
+    second_probability: float | None
+    unlisted: float | None
+    next: str
+    warnings: str
+    passed: tuple[str, ...] = ()
+
+    def cells(self) -> tuple[str | float | None, ...]:
+        """Give the cells of the line, `COLUMNS` first."""
+        figures = (self.probability, self.second, self.second_probability, self.unlisted)
+        return (self.sample, self.designation, *figures, self.next, self.warnings, *self.passed)
+
+    @classmethod
+    def of_cells(cls, cells: Sequence[Any]) -> "Answer":
+        """Give the line that has these cells."""
+        named = dict(zip(COLUMNS, cells, strict=False))
+        return cls(**named, passed=tuple(cells[len(COLUMNS) :]))
+
+
+def answer(row: int, cells: Sequence[str], layout: Layout, catalog: Catalog) -> Answer:
+    """Identify the sample of one row.
+
+    Parameters
+    ----------
+    row : int
+        Its number in the sheet, for messages.
+    cells : sequence of str
+        The row.
+    layout : Layout
+        What the columns mean.
+    catalog : Catalog
+        The chains it may be.
+
+    Returns
+    -------
+    Answer
+        A row that cannot be used gives an answer, too, which says why.
+    """
+    try:
+        return _identified(cells, layout, catalog)
+    except BadInput as fault:
+        return _unread(row, cells, layout, fault)
+    except MemoryError:
+        raise
+    except Exception as fault:  # noqa: BLE001 (one odd row must not stop ten thousand others)
+        what = f"the program failed here ({type(fault).__name__}: {fault})"
+        return _unread(row, cells, layout, BadInput(what, right="report this row as a fault of the program"))
+
+
+def short_step(step: NextStep | None) -> str:
+    """Give a next step in a few words, such as "pin diameter, digital caliper"."""
+    return ", ".join(part for part in (step.label, step.instrument) if part) if step else ""
+
+
+def _identified(cells: Sequence[str], layout: Layout, catalog: Catalog) -> Answer:
+    found = summarize(evidence_of(cells, layout), catalog)
+    warnings = [in_terms_of_columns(warning.partition("; known: ")[0], cells, layout) for warning in found.warnings]
+    return Answer(
+        sample=cell(cells, layout.sample),
+        designation=found.designation,
+        probability=round(found.probability, _DIGITS),
+        second=found.second,
+        second_probability=None if found.second_probability is None else round(found.second_probability, _DIGITS),
+        unlisted=round(found.unlisted, _DIGITS),
+        next=short_step(found.next),
+        warnings=_BETWEEN.join(warnings),
+        passed=_passed(cells, layout),
+    )
+
+
+def _unread(row: int, cells: Sequence[str], layout: Layout, fault: BadInput) -> Answer:
+    faults = fault.faults if isinstance(fault, BadInputs) else (fault,)
+    reasons = _BETWEEN.join(" ".join(str(_in_row(each, row)).split()) for each in faults)
+    sample = cell(cells, layout.sample)
+    return Answer(sample, "", None, "", None, None, "", NOT_READ + reasons, _passed(cells, layout))
+
+
+def _in_row(fault: BadInput, row: int) -> BadInput:
+    return BadInput(fault.what, where=", ".join(filter(None, (f"row {row}", fault.where))), right=fault.right)
+
+
+def _passed(cells: Sequence[str], layout: Layout) -> tuple[str, ...]:
+    return tuple(cell(cells, column) for _, column in layout.passed)
