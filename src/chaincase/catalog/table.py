@@ -176,6 +176,37 @@ class Catalog:
         """Give one catalog with the rows of both."""
         return concatenate([self, other])
 
+    def take(self, rows: NDArray[np.integer[Any]]) -> "Catalog":
+        """Give the catalog of some of the rows, in that order; quick also where the catalog is very large.
+
+        Parameters
+        ----------
+        rows : ndarray of int, shape (m,)
+            Row numbers; the sources stay as they are.
+
+        >>> import numpy as np
+        >>> Catalog.standard().take(np.array([3, 1])).designations == tuple(
+        ...     Catalog.standard().designations[row] for row in (3, 1)
+        ... )
+        True
+        """
+        order = rows.tolist()
+        return Catalog(
+            designations=tuple([self.designations[row] for row in order]),
+            alternatives=tuple([self.alternatives[row] for row in order]),
+            sources=self.sources,
+            source=self.source[rows],
+            kind=self.kind[rows],
+            strands=self.strands[rows],
+            values=self.values[rows],
+            limits=self.limits[rows],
+            trust=self.trust[rows],
+            tensile_kn=self.tensile_kn[rows],
+            mass_kg_per_m=self.mass_kg_per_m[rows],
+            notes=tuple([self.notes[row] for row in order]),
+            standards=tuple([self.standards[row] for row in order]),
+        )
+
     @cached_property
     def names(self) -> Mapping[str, tuple[int, ...]]:
         """Rows of every name, designation or alternative, by `chains.designation.key` of the name."""

@@ -14,6 +14,7 @@ _COMMANDS = {
     "duty": "chaincase.cli.duty:duty",
     "identify": "chaincase.cli.identify:identify",
     "interchange": "chaincase.cli.interchange:interchange",
+    "read": "chaincase.cli.read:read",
     "spacing": "chaincase.cli.spacing:spacing",
     "survey": "chaincase.cli.survey:survey",
     "units": "chaincase.cli.units:units",

@@ -3,6 +3,7 @@
 import textwrap
 from collections.abc import Iterator
 
+from chaincase.chains.dimensions import BY_NAME as DIMENSION
 from chaincase.chains.kinds import BY_NAME
 from chaincase.identifying.answer import Candidate, Identification, NextStep
 
@@ -27,7 +28,7 @@ def odds(probability: float) -> str:
 
 def identification(answer: Identification) -> str:
     """Give an identification in words."""
-    lines = [*_verdict(answer), *_why(answer), *_others(answer), *_next(answer), *_notes(answer)]
+    lines = [*_verdict(answer), *_why(answer), *_wear(answer), *_others(answer), *_next(answer), *_notes(answer)]
     return "\n".join(lines)
 
 
@@ -59,6 +60,21 @@ def _why(answer: Identification) -> Iterator[str]:
     for reason in best.reasons:
         sign = "+" if reason.fits else "-"
         yield _wrapped(f"{sign} {reason.about} {reason.found}: {reason.words}", "  ")
+
+
+def _wear(answer: Identification) -> Iterator[str]:
+    """Give the elongation, and on a second line what the parts lost; nothing of a chain that it is likely not."""
+    best = answer.candidates[0]
+    if answer.unlisted > max(best.probability, _LIKELY):
+        return
+    yield from (_wrapped(f"Wear: {each.words}.", "") for each in best.wear if each.dimension == "pitch")
+    lost = [
+        f"{DIMENSION[each.dimension].label} {each.low:.1f} to {each.high:.1f} %"
+        for each in best.wear
+        if each.loss_mm is not None
+    ]
+    if lost:
+        yield _wrapped(f"Worn off, 95 % sure within: {', '.join(lost)}.", "")
 
 
 def _others(answer: Identification) -> Iterator[str]:

@@ -143,5 +143,8 @@ MISNAMED_LINK = 0.10
 EDGE_DIAMETER = 0.03
 """Relative spread of the diameter of the parts between whose edges a pitch was taken: limit kind and wear."""
 
+UNSAID = {"multi-strand": 0.55, "flanged roller": 0.40}
+"""How often people who say something of the construction leave out what stands out (common practice, no source)."""
+
 CONSTRUCTION_ERROR = 0.03
 """How often a named construction is not one of those the kind may rightly be called."""

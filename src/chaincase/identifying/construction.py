@@ -4,8 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
+from chaincase.chains.dimensions import COLUMN
 from chaincase.chains.kinds import KINDS
-from chaincase.identifying.constants import CONSTRUCTION_ERROR
+from chaincase.identifying.constants import CONSTRUCTION_ERROR, UNSAID
 
 Array = NDArray[np.float64]
 
@@ -39,7 +40,17 @@ _SAME = {
 }
 _STRANDS = {"single strand": (0, 1), "two-strand": (2, 2), "three-strand": (3, 3), "multi-strand": (2, 99)}
 """Fewest and most strands of what may be called so; 0 where a table does not count them."""
-_KNOWN = frozenset().union(*(kind.seen_as for kind in KINDS)) | frozenset(kind.name for kind in KINDS) | set(_STRANDS)
+_MOST_STRANDS = 4
+"""More strands are all alike to the words above."""
+_SAYS = {"multi-strand": set(_STRANDS)}
+"""What answers the same question as a striking word."""
+_ROLLER_SIZE = {"small roller", "large roller"}
+_KNOWN = (
+    frozenset().union(*(kind.seen_as for kind in KINDS))
+    | frozenset(kind.name for kind in KINDS)
+    | set(_STRANDS)
+    | _ROLLER_SIZE
+)
 
 
 def _plain(word: str) -> str:
@@ -63,14 +74,20 @@ def unknown_words(words: tuple[str, ...]) -> list[str]:
 
 def construction_likelihood(words: tuple[str, ...], catalog: Catalog) -> Array:
     """Give the log likelihood of the named constructions per row; unknown words say nothing, shape (n,)."""
+    said = {_plain(each) for each in words} & _KNOWN
     total = np.zeros(len(catalog))
-    for word in sorted({_plain(each) for each in words} & _KNOWN):
+    for word in sorted(said):
         fits = _fits(word, catalog)
         total += np.log(np.where(fits, 1.0 - CONSTRUCTION_ERROR, CONSTRUCTION_ERROR))
+    for striking, unsaid in UNSAID.items() if said else ():
+        if not said & _SAYS.get(striking, {striking}):
+            total += np.log(np.where(_fits(striking, catalog), unsaid, 1.0))
     return total
 
 
 def _fits(word: str, catalog: Catalog) -> NDArray[np.bool_]:
+    if word in _ROLLER_SIZE:
+        return _roller_fits(word, catalog)
     if word in _STRANDS:
         fewest, most = _STRANDS[word]
         return np.asarray((catalog.strands >= fewest) & (catalog.strands <= most))
@@ -78,12 +95,24 @@ def _fits(word: str, catalog: Catalog) -> NDArray[np.bool_]:
     return np.asarray(per_kind[catalog.kind])
 
 
-def fits_kind(word: str, kind_index: int, strands: int) -> bool | None:
-    """Tell whether a chain of that kind may be called so; None where the word means nothing here."""
+def faces(catalog: Catalog) -> NDArray[np.int64]:
+    """Give a number for what of a row's chain the eye can tell; all words fit rows of one number alike, shape (n,)."""
+    rollers = sum(_roller_fits(word, catalog) * bit for bit, word in enumerate(sorted(_ROLLER_SIZE), start=1))
+    strands = np.minimum(catalog.strands, _MOST_STRANDS).astype(np.int64)
+    return np.asarray((catalog.kind * (_MOST_STRANDS + 1) + strands) * (1 << len(_ROLLER_SIZE)) + rollers)
+
+
+def _roller_fits(word: str, catalog: Catalog) -> NDArray[np.bool_]:
+    """Tell where a roller is large or small: whether it stands out over the plates; unknown sizes fit both."""
+    roller = catalog.values[:, COLUMN["roller_diameter"]]
+    plates = catalog.values[:, [COLUMN["inner_plate_height"], COLUMN["sidebar_height"]]]
+    height = np.where(np.isnan(plates[:, 0]), plates[:, 1], plates[:, 0])
+    has_roller = np.array(["roller_diameter" in kind.dimensions for kind in KINDS])[catalog.kind]
+    contrary = roller <= height if word == "large roller" else roller > height
+    return np.asarray(has_roller & ~contrary)
+
+
+def fits_row(word: str, row: int, catalog: Catalog) -> bool | None:
+    """Tell whether a row's chain may be called so; None where the word means nothing here."""
     plain = _plain(word)
-    if plain not in _KNOWN:
-        return None
-    if plain in _STRANDS:
-        fewest, most = _STRANDS[plain]
-        return fewest <= strands <= most
-    return plain in KINDS[kind_index].seen_as or plain == KINDS[kind_index].name
+    return bool(_fits(plain, catalog)[row]) if plain in _KNOWN else None

@@ -13,15 +13,62 @@ x and w has a closed form: with C = diag(u²) + spread² 11ᵀ and the bilinear 
 For one reading this is the exponentially modified Gaussian (convolution of a normal and an exponential density).
 """
 
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import erfcx
 
 Array = NDArray[np.float64]
 
-_LOG_2PI = float(np.log(2 * np.pi))
+_LOG_2, _LOG_2PI = float(np.log(2)), float(np.log(2 * np.pi))
+_ROOT_HALF, _ROOT_2PI = float(np.sqrt(0.5)), float(np.sqrt(2 * np.pi))
 _ALL_OF_IT = 25.0
 """Above so many standard deviations Φ is 1 to the last digit, while erfcx would overflow."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Sums:
+    """What readings of one dimension come to, each over its variance; arrays of any one shape.
+
+    Attributes
+    ----------
+    about : ndarray of float64
+        What the readings are counted from [mm]; near them, so that the squares do not cancel.
+    one, r, rr : ndarray of float64
+        Sums of 1, of the readings, and of their squares.
+    g, rg, gg : ndarray of float64
+        The same with how many times the wear shows in each.
+    log_norm : ndarray of float64
+        Logarithm of the product of √(2π) u.
+    """
+
+    about: Array
+    one: Array
+    r: Array
+    rr: Array
+    g: Array
+    rg: Array
+    gg: Array
+    log_norm: Array
+
+    @staticmethod
+    def add(readings: Sequence[float], u: Sequence[float], growth: Sequence[float]) -> tuple[float, ...]:
+        """Add up readings [mm] with their standard uncertainties [mm] and growth [-]: the attributes, in order."""
+        about = readings[0]
+        one = r = rr = g = rg = gg = log_norm = 0.0
+        for reading, sigma, shows in zip(readings, u, growth, strict=True):
+            weight, off = 1.0 / sigma**2, reading - about
+            one += weight
+            r += weight * off
+            rr += weight * off**2
+            g += weight * shows
+            rg += weight * off * shows
+            gg += weight * shows**2
+            log_norm += math.log(sigma) + 0.5 * _LOG_2PI
+        return about, one, r, rr, g, rg, gg, log_norm
 
 
 def log_density(readings: Array, u: Array, growth: Array, mean: Array, spread: Array, wear: Array) -> Array:
@@ -47,31 +94,72 @@ def log_density(readings: Array, u: Array, growth: Array, mean: Array, spread: A
     >>> round(float(log_density(one * 10, one * 0.1, one, one * 10, one * 0.0, one * 0)[0]), 4)
     1.3836
     """
-    weights = 1.0 / u**2
-    total = weights.sum()
-    shrink = spread**2 / (1.0 + spread**2 * total)
-    sum_r = weights @ readings - mean * total
-    sum_rr = (weights * readings**2).sum() - 2 * mean * (weights @ readings) + mean**2 * total
-    base = -0.5 * (
-        len(readings) * _LOG_2PI + 2 * np.log(u).sum() + np.log1p(spread**2 * total) + sum_rr - shrink * sum_r**2
-    )
-    sum_g = float(weights @ growth)
-    if sum_g == 0.0 or not np.any(wear):
-        return np.asarray(base)
-    sum_rg = weights @ (readings * growth) - mean * sum_g
-    q_gg = weights @ growth**2 - shrink * sum_g**2
-    q_rg = sum_rg - shrink * sum_r * sum_g
-    return np.asarray(np.where(wear == 0.0, base, base + _log_wear_integral(q_rg, q_gg, wear)))
+    sums = np.array(Sums.add(readings.tolist(), u.tolist(), growth.tolist()))
+    return log_density_of(Sums(*sums[:, None]), mean, spread, wear)
+
+
+def log_density_of(sums: Sums, mean: Array, spread: Array, wear: Array) -> Array:
+    """Give the joint log density of readings by their sums, as `log_density`; all shapes are broadcast."""
+    mean = mean - sums.about
+    variance = spread * spread
+    shrink = variance / (1.0 + variance * sums.one)
+    sum_r = sums.r - mean * sums.one
+    sum_rr = sums.rr - mean * (2 * sums.r - mean * sums.one)
+    base = -sums.log_norm - 0.5 * (np.log1p(variance * sums.one) + sum_rr - shrink * sum_r * sum_r)
+    shows = (sums.g != 0.0) & (wear != 0.0)
+    if not shows.any():
+        return np.asarray(np.broadcast_to(base, np.broadcast_shapes(base.shape, shows.shape)))
+    q_gg = np.where(sums.g == 0.0, 1.0, sums.gg - shrink * sums.g * sums.g)
+    q_rg = sums.rg - mean * sums.g - shrink * sums.g * sum_r
+    return np.asarray(np.where(shows, base + _log_wear_integral(q_rg, q_gg, wear), base))
 
 
 def _log_wear_integral(q_rg: Array, q_gg: Array, wear: Array) -> Array:
     """Give the logarithm of ∫ exp(q_rg w - q_gg w²/2) p(w) dw for exponential w of signed mean `wear`."""
-    rate = 1.0 / np.where(wear == 0.0, 1.0, np.abs(wear))
+    rate = 1.0 / np.where(wear == 0.0, np.inf, wear)
     root = np.sqrt(q_gg)
-    z = (np.sign(wear) * q_rg - rate) / root
+    z = (np.where(wear < 0, -q_rg, q_rg) - np.abs(rate)) / root
     # exp(z²/2) Φ(z) = erfcx(-z/√2)/2 stays exact far out on the left, where z²/2 + log Φ(z) would cancel.
-    scaled = np.where(z > _ALL_OF_IT, 0.5 * z**2, np.log(0.5 * erfcx(-np.minimum(z, _ALL_OF_IT) / np.sqrt(2))))
-    return np.asarray(np.log(rate) + 0.5 * _LOG_2PI - np.log(root) + scaled)
+    near = np.minimum(z, _ALL_OF_IT)
+    with np.errstate(divide="ignore"):  # where there is no wear, which the caller leaves out
+        logs = np.log(erfcx(near * -_ROOT_HALF) * np.abs(rate) / root)
+    return np.asarray(logs + (0.5 * _LOG_2PI - _LOG_2) + 0.5 * (z - near) * (z + near))
+
+
+def density_of_worn(off: Array, sd: Array, wear: Array) -> Array:
+    """Give the density of one reading, wear integrated out; all shapes are broadcast.
+
+    Parameters
+    ----------
+    off : ndarray
+        How far it lies above the new part's mean, in its standard deviations.
+    sd : ndarray
+        Standard deviation of the reading about the new part's mean [mm].
+    wear : ndarray
+        Mean of the exponential wear [mm]; negative where wear takes away, 0 where there is none.
+
+    Returns
+    -------
+    ndarray
+        Density [1/mm].
+
+    >>> one = np.ones(1)
+    >>> round(float(density_of_worn(one * 0.5, one * 2.0, one * 0.0)[0]), 6)  # the normal density
+    0.176033
+    """
+    normal = np.exp(-0.5 * off**2)
+    worn = wear != 0.0
+    if not worn.any():
+        return np.asarray(normal / (sd * _ROOT_2PI))
+    mean_wear = np.where(worn, np.abs(wear), 1.0)
+    ratio = sd / mean_wear
+    along = np.where(wear < 0, -off, off)
+    z = along - ratio
+    density = normal * erfcx(np.minimum(z, _ALL_OF_IT) * -_ROOT_HALF) * (0.5 / mean_wear)
+    far = z > _ALL_OF_IT
+    if far.any():
+        density = np.where(far, np.exp(np.where(far, -0.5 * ratio * (z + along), 0.0)) / mean_wear, density)
+    return np.asarray(density if worn.all() else np.where(worn, density, normal / (sd * _ROOT_2PI)))
 
 
 def log_normal_density(reading: float, mean: Array, spread: Array) -> Array:
@@ -81,3 +169,29 @@ def log_normal_density(reading: float, mean: Array, spread: Array) -> Array:
     -1.4189
     """
     return np.asarray(-0.5 * (_LOG_2PI + ((reading - mean) / spread) ** 2) - np.log(spread))
+
+
+def log_sum(terms: Array) -> Array:
+    """Give the logarithm of the sum of exponentials along the first axis; terms may be -inf."""
+    if len(terms) == 1:
+        return np.asarray(terms[0])
+    peak = terms.max(axis=0)
+    safe = np.where(np.isfinite(peak), peak, 0.0)
+    with np.errstate(divide="ignore"):
+        return np.asarray(safe + np.log(np.exp(terms - safe).sum(axis=0)))
+
+
+def log_sum_at(terms: Array, counts: Sequence[int]) -> Array:
+    """Give the logarithms of the sums of exponentials along stretches of the first axis, so many terms each.
+
+    >>> log_sum_at(np.log([1.0, 3.0, 2.0]), [2, 1]).round(4).tolist()
+    [1.3863, 0.6931]
+    """
+    if len(counts) == len(terms):
+        return terms
+    count, starts = np.array(counts), np.cumsum([0, *counts[:-1]])
+    result = np.empty((len(counts), *terms.shape[1:]))
+    for length in np.unique(count):  # stretches of one length go together
+        which = np.flatnonzero(count == length)
+        result[which] = log_sum(terms[starts[which] + np.arange(length)[:, None]])
+    return result

@@ -27,6 +27,7 @@ _PREDICTORS = (
     "inner_plate_height",
     "sidebar_height",
 )
+_PREDICTOR_COLUMNS = [COLUMN[name] for name in _PREDICTORS]
 _FEWEST = 4
 """A ratio learned from fewer rows of a kind is no better than that of all chains together."""
 _LESS_ALIKE = 1.5
@@ -69,18 +70,35 @@ class Expectation:
 @lru_cache(maxsize=4)
 def expectation(catalog: Catalog) -> Expectation:
     """Give what the rows of a catalog lead one to expect; kept for the catalogs in use."""
-    listed = ~np.isnan(catalog.values)
-    mean, spread = _predicted(catalog)
-    sizes = np.where(listed, catalog.values, 1.0)
-    by_limit = _spread_table()[:, catalog.limits, np.arange(len(DIMENSIONS))]
-    table_spread = np.hypot(by_limit[0], np.where(catalog.trust == Trust.MEMORY, MEMORY_SPREAD, 0.0)) * sizes
+    return expected_cells(catalog, np.arange(len(DIMENSIONS)))
+
+
+def expected_cells(catalog: Catalog, columns: NDArray[np.int64]) -> Expectation:
+    """Give what the rows of a catalog lead one to expect of some dimensions, in the order of `columns`."""
+    values = catalog.values[:, columns]
+    listed = ~np.isnan(values)
+    mean, spread = _predicted(catalog, columns)
+    sizes = np.where(listed, values, 1.0)
+    new_spread, new_slack = figure_spread(columns, catalog.limits[:, columns], catalog.trust[:, columns])
     return Expectation(
-        mean=np.where(listed, catalog.values, mean),
-        spread=np.where(listed, table_spread, spread),
-        slack=np.where(listed, by_limit[1] * sizes, 0.0),
+        mean=np.where(listed, values, mean),
+        spread=np.where(listed, new_spread * sizes, spread),
+        slack=np.where(listed, new_slack * sizes, 0.0),
         listed=listed,
-        exists=_exists(catalog) | listed & _strands_allow(catalog),
+        exists=cells_exist(catalog, columns, listed),
     )
+
+
+def cells_exist(catalog: Catalog, columns: NDArray[np.int64], listed: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Give which dimensions exist on which rows: those of the kind, and those listed; shape (n, columns)."""
+    allowed = (columns != COLUMN["transverse_pitch"]) | (catalog.strands[:, None] != 1)  # it lies between strands
+    return np.asarray((_kind_exists()[catalog.kind[:, None], columns] | listed) & allowed)
+
+
+def figure_spread(columns: NDArray[np.int64], limits: NDArray[np.int8], trust: NDArray[np.int8]) -> tuple[Array, Array]:
+    """Give spread and signed slack of a new part relative to a table's figure, by its kind of limit and trust [-]."""
+    spread, slack = _spread_table()[:, limits, columns]
+    return np.hypot(spread, np.where(trust == Trust.MEMORY, MEMORY_SPREAD, 0.0)), slack
 
 
 @cache
@@ -101,30 +119,60 @@ def _kind_exists() -> NDArray[np.bool_]:
     return np.array([[d.name in kind.dimensions for d in DIMENSIONS] for kind in KINDS])
 
 
-def _strands_allow(catalog: Catalog) -> NDArray[np.bool_]:
-    """Give where strands allow a dimension: a transverse pitch exists between strands only."""
-    allow = np.ones((len(catalog), len(DIMENSIONS)), dtype=bool)
-    allow[:, COLUMN["transverse_pitch"]] = catalog.strands != 1
-    return allow
-
-
-def _exists(catalog: Catalog) -> NDArray[np.bool_]:
-    return np.asarray(_kind_exists()[catalog.kind] & _strands_allow(catalog))
-
-
-def _predicted(catalog: Catalog) -> tuple[Array, Array]:
+def _predicted(catalog: Catalog, columns: NDArray[np.int64]) -> tuple[Array, Array]:
     """Give mean and spread [mm] for every cell from the best predictor that the row has."""
-    n = len(catalog)
+    logs = np.log(catalog.values[:, _PREDICTOR_COLUMNS])
+    best = _best_predictor()[catalog.kind[:, None], lacking(catalog)[:, None], columns]
+    logs = np.hstack([logs, np.zeros((len(catalog), 1))])  # the last predictor is none at all: the absolute size
     center, width = _ratios()
-    logs = np.log(catalog.values[:, [COLUMN[p] for p in _PREDICTORS]])
-    logs = np.hstack([logs, np.zeros((n, 1))])  # the last predictor is none at all: the absolute size
-    widths = np.where(np.isnan(logs)[:, :, None], np.inf, width[catalog.kind])
-    best = widths.argmin(axis=1)
-    rows, columns = np.arange(n)[:, None], np.arange(len(DIMENSIONS))[None, :]
-    log_size = center[catalog.kind[:, None], best, columns] + logs[rows, best]
-    sd = widths[rows, best, columns]
-    mean = np.exp(log_size)
-    return mean, mean * sd
+    kinds = catalog.kind[:, None]
+    mean = np.exp(center[kinds, best, columns] + np.take_along_axis(logs, best, axis=1))
+    return mean, mean * width[kinds, best, columns]
+
+
+def lacking(catalog: Catalog) -> NDArray[np.uint8]:
+    """Give which predictors each row lacks, as bits, shape (n,)."""
+    lacks = np.zeros(len(catalog), dtype=np.uint8)
+    for bit, column in enumerate(_PREDICTOR_COLUMNS):
+        lacks |= np.isnan(catalog.values[:, column]).view(np.uint8) << np.uint8(bit)
+    return lacks
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Guess:
+    """How an empty cell of one dimension is guessed, per kind and predictors that a row lacks, shape (kinds, sets).
+
+    Attributes
+    ----------
+    predictor : ndarray of int64
+        Column whose logarithm is added; -1 for none.
+    log_ratio : ndarray of float64
+        Logarithm of the size, or of its ratio to the predictor.
+    width : ndarray of float64
+        Standard deviation, relative to the size.
+    """
+
+    predictor: NDArray[np.int64]
+    log_ratio: Array
+    width: Array
+
+
+def guess_for(column: int) -> Guess:
+    """Give how an empty cell of a dimension is guessed."""
+    best = _best_predictor()[:, :, column]
+    center, width = _ratios()
+    kinds = np.arange(len(KINDS))[:, None]
+    columns = np.array([*_PREDICTOR_COLUMNS, -1])
+    return Guess(columns[best], center[kinds, best, column], width[kinds, best, column])
+
+
+@cache
+def _best_predictor() -> NDArray[np.int64]:
+    """Give the predictor of least width per kind, set of predictors that a row lacks (bits), and dimension."""
+    _, width = _ratios()
+    sets = np.arange(1 << len(_PREDICTORS))
+    lacks = (sets[:, None] >> np.arange(len(_PREDICTORS) + 1)) & 1 == 1
+    return np.asarray(np.where(lacks[None, :, :, None], np.inf, width[:, None]).argmin(axis=2))
 
 
 @cache
@@ -135,7 +183,7 @@ def _ratios() -> tuple[Array, Array]:
     """
     catalog = Catalog.standard()
     logs = np.log(catalog.values)
-    base = np.hstack([logs[:, [COLUMN[p] for p in _PREDICTORS]], np.zeros((len(catalog), 1))])
+    base = np.hstack([logs[:, _PREDICTOR_COLUMNS], np.zeros((len(catalog), 1))])
     ratios = logs[:, None, :] - base[:, :, None]
     anywhere, wide, seen = _robust(ratios)
     anywhere = np.where(seen >= _FEWEST, anywhere, _ANY_SIZE[0])

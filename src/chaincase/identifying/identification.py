@@ -21,9 +21,9 @@ from chaincase.identifying.wear import wear_of
 Array = NDArray[np.float64]
 
 _MASS = 0.999
-_EXPLAINED = 12
+_EXPLAINED = 4
 """So many candidates get their reasons; nobody reads on."""
-_WORN = 3
+_WORN = 1
 """So many candidates get an estimate of wear."""
 _TIED = 0.7
 """Two candidates whose log probabilities differ by less cannot be told apart by what was measured."""
@@ -52,6 +52,7 @@ def identify(evidence: Evidence, catalog: Catalog) -> Identification:
         Candidates by falling probability down to a mass of 0.999 with "unlisted"; the rest is in `other`.
     """
     found = posterior(evidence, catalog)
+    catalog = found.catalog
     order = np.argsort(-found.probability, kind="stable")
     shown = order[: _how_many(found.probability[order], found.unlisted)]
     candidates = tuple(
@@ -78,6 +79,7 @@ def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
     'W124'
     """
     found = posterior(evidence, catalog)
+    catalog = found.catalog
     likeliest = found.probability.argmax()
     others = np.delete(found.probability, likeliest)
     runner_up = int(others.argmax()) if len(others) else None
@@ -99,7 +101,7 @@ def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
 def _how_many(falling: Array, unlisted: float) -> int:
     """Give how many candidates hold the mass to be shown; at least one, so that the best is always seen."""
     reached = int(np.searchsorted(np.cumsum(falling) + unlisted, _MASS))
-    return min(reached + 1, len(falling))
+    return min(reached + 1, max(int(np.count_nonzero(falling)), 1))
 
 
 def _candidate(

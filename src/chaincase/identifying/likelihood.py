@@ -2,37 +2,29 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, product
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from chaincase.chains.dimensions import COLUMN, DIMENSIONS
-from chaincase.chains.kinds import KINDS, Links
-from chaincase.identifying.blunders import alternatives
-from chaincase.identifying.constants import (
-    EDGE_DIAMETER,
-    ELONGATION,
-    NO_WEAR,
-    UNLISTED,
-    WEAR,
-    Wear,
-)
-from chaincase.identifying.density import log_density
+from chaincase.chains.dimensions import COLUMN
+from chaincase.identifying.blunders import log_wrong
+from chaincase.identifying.constants import EDGE_DIAMETER, UNLISTED
+from chaincase.identifying.density import log_sum_at
 from chaincase.identifying.expectation import Expectation
 from chaincase.identifying.naming import meanings
+from chaincase.identifying.right_readings import Stand, as_named, as_unlisted
 from chaincase.identifying.sizes import Measured
 
 Array = NDArray[np.float64]
 
-_PITCH = COLUMN["pitch"]
 _MOST_TOGETHER = 5
 """Up to so many readings of one dimension, any of them may be the blunder; beyond, one of them or all."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Likelihood:
-    """Log densities of readings of one name.
+    """Log densities of readings.
 
     Attributes
     ----------
@@ -49,6 +41,25 @@ class Likelihood:
         return Likelihood(self.listed + other.listed, self.unlisted + other.unlisted)
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class Case:
+    """Readings of one group (see `grouped`) held against n rows.
+
+    Attributes
+    ----------
+    group : sequence of Measured
+        Readings of one dimension, or one unnamed reading.
+    expected : Expectation
+        Of the rows.
+    links : ndarray of int8, shape (n,)
+        Index into `LINKS` per row.
+    """
+
+    group: Sequence[Measured]
+    expected: Expectation
+    links: NDArray[np.int8]
+
+
 def grouped(measured_ones: Sequence[Measured]) -> list[list[Measured]]:
     """Put readings of one named dimension together; an unnamed one stands alone, as two may be of two dimensions."""
     groups: dict[str, list[Measured]] = {}
@@ -58,49 +69,44 @@ def grouped(measured_ones: Sequence[Measured]) -> list[list[Measured]]:
     return list(groups.values())
 
 
-def group_likelihood(group: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
-    """Give the likelihood of readings of one group (see `grouped`), blunders included.
+def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
+    """Give the likelihood of all readings of a sample, blunders included.
 
     Parameters
     ----------
-    group : sequence of Measured
-        Readings of one dimension (or one unnamed reading).
+    ones : sequence of Measured
+        The readings.
     expected : Expectation
         Of n rows.
     links : ndarray of int8, shape (n,)
         Index into `LINKS` per row.
     """
-    if group[0].edge_sign:
-        return _over_some_edges(group[0], expected, links)
-    return _likelihood(group, expected, links)
+    found = likelihoods([Case(group, expected, links) for group in grouped(ones)])
+    return sum(found, Likelihood(np.zeros(len(links)), np.zeros((len(UNLISTED), len(links)))))
 
 
-def _over_some_edges(each: Measured, expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
-    """Give the likelihood of a reading over edges whose parts are not named: pins, rollers or bushes alike."""
-    parts = [_likelihood([each], over_edges(each, expected, name), links) for name in each.needs]
-    share = -np.log(len(parts))
-    return Likelihood(
-        _log_sum([part.listed + share for part in parts]), _log_sum([part.unlisted + share for part in parts])
-    )
+def likelihoods(cases: Sequence[Case]) -> list[Likelihood]:
+    """Give the likelihood of each of several cases, blunders included; all at once, as that is quicker.
+
+    Every case has as many rows as every other. A reading over edges whose parts are not named may have been
+    taken over pins, rollers or bushes alike.
+    """
+    if not cases:
+        return []
+    shown = [_as_shown(case) for case in cases]
+    listed, unlisted = _likelihoods([one for ones in shown for one in ones])
+    shares = np.concatenate([np.full(len(ones), -np.log(len(ones))) for ones in shown])
+    counts = [len(ones) for ones in shown]
+    listed = log_sum_at(listed + shares[:, None], counts)
+    unlisted = log_sum_at(unlisted + shares[:, None, None], counts)
+    return [Likelihood(*pair) for pair in zip(listed, unlisted, strict=True)]
 
 
-def _likelihood(group: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
-    found = meanings(group[0].name, expected.exists)
-    wrong = [_log_sum([a.log_weight + a.log_density for a in alternatives(each, expected, found)]) for each in group]
-    listed, unlisted = [], []
-    for good in _subsets(len(group)):
-        fixed = sum(
-            (np.log1p(-each.blunder) if i in good else np.log(each.blunder) + wrong[i] for i, each in enumerate(group)),
-            np.zeros(len(links)),
-        )
-        if not good:
-            listed.append(fixed)
-            unlisted.append(np.tile(fixed, (len(UNLISTED), 1)))
-            continue
-        chosen = [group[i] for i in sorted(good)]
-        listed.append(fixed + _as_named(chosen, expected, found, links))
-        unlisted.append(fixed + _as_unlisted(chosen, expected, found, links))
-    return Likelihood(_log_sum(listed), _log_sum(unlisted))
+def _as_shown(case: Case) -> list[Case]:
+    each = case.group[0]
+    if not each.edge_sign:
+        return [case]
+    return [replace(case, expected=over_edges(each, case.expected, part)) for part in each.needs]
 
 
 def over_edges(each: Measured, expected: Expectation, part: str) -> Expectation:
@@ -116,117 +122,67 @@ def over_edges(each: Measured, expected: Expectation, part: str) -> Expectation:
     return replace(expected, mean=mean, spread=spread)
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class _Way:
+    """Some readings of a case are right and the others are wrong.
+
+    Attributes
+    ----------
+    log_chance : ndarray, shape (n,)
+        Of that, with the density of the wrong ones.
+    stands : tuple of Stand
+        The right ones, held against each column that they may be of; none where all are wrong.
+    log_weights : tuple of ndarray, shape (n,)
+        How often a reading of that name is of that column.
+    """
+
+    log_chance: Array
+    stands: tuple[Stand, ...] = ()
+    log_weights: tuple[Array, ...] = ()
+
+
+def _likelihoods(cases: Sequence[Case]) -> tuple[Array, Array]:
+    """Give the log densities of cases, shape (cases, n) if listed and (cases, sorts, n) if unlisted."""
+    found = [meanings(case.group[0].name, case.expected.exists) for case in cases]
+    readings = [(each, case.expected, f) for case, f in zip(cases, found, strict=True) for each in case.group]
+    wrong = iter(log_wrong(readings))
+    per_case = [_ways(case, f, [next(wrong) for _ in case.group]) for case, f in zip(cases, found, strict=True)]
+    ways = [way for each in per_case for way in each]
+    counts = [len(each) for each in per_case]
+    listed = np.stack([way.log_chance for way in ways])
+    unlisted = np.repeat(listed[:, None], len(UNLISTED), axis=1)
+    some_right = [i for i, way in enumerate(ways) if way.stands]
+    if some_right:
+        right = [ways[i] for i in some_right]
+        stands = [stand for way in right for stand in way.stands]
+        weights = np.stack([weight for way in right for weight in way.log_weights])
+        columns = [len(way.stands) for way in right]
+        same = as_named(stands)
+        listed[some_right] += log_sum_at(weights + same, columns)
+        unlisted[some_right] += log_sum_at(weights[:, None] + as_unlisted(stands, same), columns)
+    return log_sum_at(listed, counts), log_sum_at(unlisted, counts)
+
+
+def _ways(case: Case, found: Mapping[int, Array], if_wrong: Sequence[Array]) -> list[_Way]:
+    """Give the ways in which readings are right or wrong; first that all are wrong."""
+    wrong = [log_density + np.log(each.blunder) for each, log_density in zip(case.group, if_wrong, strict=True)]
+    ways = [_Way(np.sum(wrong, axis=0))]
+    with np.errstate(divide="ignore"):
+        weights = tuple(np.log(weight) for weight in found.values())
+    for right in _subsets(len(case.group)) if found else ():
+        chosen = tuple(case.group[i] for i in sorted(right))
+        stands = tuple(Stand.of(chosen, case.expected, column, case.links) for column in found)
+        terms = [np.log1p(-each.blunder) if i in right else wrong[i] for i, each in enumerate(case.group)]
+        ways.append(_Way(np.zeros(len(case.links)) + sum(terms), stands, weights))
+    return ways
+
+
 def _subsets(m: int) -> Iterator[frozenset[int]]:
-    """Give the sets of readings that may be right together."""
+    """Give the sets of readings, none of them empty, that may be right together."""
     if m <= _MOST_TOGETHER:
-        for size in range(m + 1):
+        for size in range(1, m + 1):
             yield from (frozenset(choice) for choice in combinations(range(m), size))
         return
     every = frozenset(range(m))
-    yield frozenset()
     yield every
     yield from (every - {i} for i in range(m))
-
-
-def _as_named(
-    group: Sequence[Measured], expected: Expectation, found: Mapping[int, Array], links: NDArray[np.int8]
-) -> Array:
-    """Give the log density if the readings are what they say and the sample is the row's chain."""
-    terms = []
-    for column, weight in found.items():
-        with np.errstate(divide="ignore"):
-            terms.append(np.log(weight) + column_density(group, expected, column, links))
-    return _log_sum(terms) if terms else np.full(len(links), -np.inf)
-
-
-def _as_unlisted(
-    group: Sequence[Measured], expected: Expectation, found: Mapping[int, Array], links: NDArray[np.int8]
-) -> Array:
-    """Give the log density if the sample is an unlisted chain that resembles the row, shape (sorts, n)."""
-    terms = []
-    values, u = _arrays(group)
-    still = np.zeros(len(group))
-    for column, weight in found.items():
-        mean = expected.mean[:, column]
-        with np.errstate(divide="ignore"):
-            log_weight = np.log(weight)
-        same = column_density(group, expected, column, links)
-        sorts = []
-        for sort in UNLISTED:
-            chance = sort.same_pitch if column == _PITCH else sort.same
-            ways = [np.log(chance) + same]
-            for share, reach in sort.reach:
-                spread = np.hypot(expected.spread[:, column], reach * mean)
-                density = log_density(values, u, still, mean, spread, np.zeros_like(mean))
-                ways.append(np.log((1 - chance) * share) + density)
-            sorts.append(log_weight + _log_sum(ways))
-        terms.append(np.stack(sorts))
-    return _log_sum(terms) if terms else np.full((len(UNLISTED), len(links)), -np.inf)
-
-
-LINKS: tuple[Links, ...] = tuple(Links)
-KIND_LINKS: NDArray[np.int8] = np.array([LINKS.index(kind.links) for kind in KINDS], dtype=np.int8)
-
-
-def _arrays(group: Sequence[Measured]) -> tuple[Array, Array]:
-    return np.array([each.value for each in group]), np.array([each.u for each in group])
-
-
-def column_density(group: Sequence[Measured], expected: Expectation, column: int, links: NDArray[np.int8]) -> Array:
-    """Give the log density of readings of one column, wear integrated out, shape (n,)."""
-    if column != _PITCH:
-        return _worn_density(group, expected, column, np.ones(len(group)), slice(None))
-    result = np.empty(len(links))
-    for code, kind_of_links in enumerate(LINKS):
-        rows = np.flatnonzero(links == code)
-        if len(rows) == 0:
-            continue
-        terms = []
-        for choice in product(*(each.grown(kind_of_links) for each in group)):
-            factors = np.array([factor for factor, _ in choice])
-            chance = float(np.prod([probability for _, probability in choice]))
-            terms.append(np.log(chance) + _worn_density(group, expected, column, factors, rows))
-        result[rows] = _log_sum(terms)
-    return result
-
-
-def _worn_density(
-    group: Sequence[Measured],
-    expected: Expectation,
-    column: int,
-    factors: Array,
-    rows: NDArray[np.int64] | slice,
-) -> Array:
-    values, u = _arrays(group)
-    mean, spread, slack = (
-        expected.mean[rows, column],
-        expected.spread[rows, column],
-        expected.slack[rows, column],
-    )
-    terms = []
-    for state in states_of_wear(column):
-        if column == _PITCH:
-            # A pitch has no limit kind of its own: the wear of the joints is what lengthens it.
-            wear = np.full_like(mean, state.absolute) + state.relative * mean
-            terms.append(np.log(state.probability) + log_density(values, u, factors, mean, spread, wear))
-            continue
-        wear = state.relative * mean + state.absolute
-        wear = np.where(np.sign(wear) * np.sign(slack) < 0, wear, wear + slack)
-        terms.append(np.log(state.probability) + log_density(values, u, factors, mean, spread, wear))
-    return _log_sum(terms)
-
-
-def states_of_wear(column: int) -> tuple[Wear, ...]:
-    """Give the states of wear of a dimension."""
-    return ELONGATION if column == _PITCH else WEAR.get(DIMENSIONS[column].name, NO_WEAR)
-
-
-def _log_sum(terms: Sequence[Array]) -> Array:
-    """Give the logarithm of the sum of exponentials over terms, per row."""
-    if len(terms) == 1:
-        return terms[0]
-    stack = np.stack(terms)
-    peak = stack.max(axis=0)
-    safe = np.where(np.isfinite(peak), peak, 0.0)
-    with np.errstate(divide="ignore"):
-        return np.asarray(safe + np.log(np.exp(stack - safe).sum(axis=0)))

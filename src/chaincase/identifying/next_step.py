@@ -5,7 +5,7 @@ the expected entropy after the reading follows by summing over the grid (quadrat
 bar for a stamp and asking for the drawing compete on the same scale, with assumed chances of success.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,9 +19,9 @@ from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import Expectation, expectation
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
-from chaincase.identifying.prediction import outcomes, predictive, unlisted_predictive
+from chaincase.identifying.prediction import about_predictive, outcomes, predictive, unlisted_predictive
 from chaincase.identifying.sizes import Measured
-from chaincase.identifying.stamp import name_index
+from chaincase.identifying.stamp import stamped
 from chaincase.measuring.estimate import estimate
 from chaincase.measuring.instruments import Instrument
 from chaincase.measuring.reading import Reading
@@ -29,12 +29,16 @@ from chaincase.units import show_length
 
 Array = NDArray[np.float64]
 
-_MOST_ROWS = 40
-_MOST_KIN = 60
-_OUTCOMES = 96
+_MOST_ROWS = 20
+_MOST_KIN = 20
+_OUTCOMES = 48
 _LEAST_GAIN = 0.02
 """A step that is expected to tell less [bit] is not worth a walk to the machine."""
-_MOST_STEPS = 5
+MOST_STEPS = 5
+_MORE = 5
+"""So many readings more than are asked for are worked out, in case the rough estimate has them in another order."""
+_ROUGH_OUTCOMES, _ROUGH_U = 32, 0.05
+"""The rough estimate: outcomes looked at, and the uncertainty of a reading [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,18 +95,35 @@ class _Field:
     prior: Array
 
 
-def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog) -> list[NextStep]:
-    """Give the most telling steps, best first."""
+def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most: int = MOST_STEPS) -> list[NextStep]:
+    """Give the most telling steps, best first.
+
+    Parameters
+    ----------
+    posterior : Posterior
+        Of the evidence.
+    evidence : Evidence
+        What is known.
+    catalog : Catalog
+        The posterior's.
+    most : int
+        How many steps to give. Only a few readings more than that, the best by a rough estimate, are worked out.
+    """
     field = _field(posterior)
+    if entropy_bits(field.prior) < _LEAST_GAIN:  # no step can tell more than is unknown
+        return []
     expected = expectation(catalog)
-    steps = [
-        step
-        for name in _open_dimensions(posterior, field, expected)
-        if (step := _reading_step(name, field, catalog, expected))
+    open_ones = [_planned(name, field, expected) for name in _open_dimensions(posterior, field, expected)]
+    plans = [plan for plan in open_ones if plan]
+    hopeful = sorted(plans, key=lambda plan: -plan.hope)[: most + _MORE]
+    steps = [(_exact_gain(plan, field, expected), WAYS[plan.name].minutes, plan) for plan in plans if plan in hopeful]
+    other = [_stamp_step(field, evidence, catalog), _drawing_step(field)]
+    every = [*steps, *((step.gain_bits, step.minutes, step) for step in other)]
+    telling = sorted((each for each in every if each[0] >= _LEAST_GAIN), key=lambda each: -each[0] / each[1])
+    return [
+        each if isinstance(each, NextStep) else _reading_step(each, gain, field, catalog, expected)
+        for gain, _, each in telling[:most]
     ]
-    steps += [_stamp_step(field, evidence, catalog), _drawing_step(field)]
-    telling = [step for step in steps if step.gain_bits >= _LEAST_GAIN]
-    return sorted(telling, key=lambda step: -step.gain_bits / step.minutes)[:_MOST_STEPS]
 
 
 def entropy_bits(probabilities: Array) -> float:
@@ -145,38 +166,83 @@ def hypothetical(name: str, size: float) -> tuple[Reading, float]:
     return reading, float(np.hypot(estimate(reading).u_mm, LINK_TO_LINK * size))
 
 
-def _reading_step(name: str, field: _Field, catalog: Catalog, expected: Expectation) -> NextStep | None:
+@dataclass(frozen=True, eq=False, slots=True)
+class _Plan:
+    """A reading that could be taken.
+
+    Attributes
+    ----------
+    name : str
+        Its dimension.
+    there : ndarray of bool, shape (k,)
+        On which of the likely rows it exists.
+    size : float
+        What it may be [mm].
+    hope : float
+        A rough estimate of what it tells [bit per minute].
+    """
+
+    name: str
+    there: NDArray[np.bool_]
+    size: float
+    hope: float
+
+
+def _planned(name: str, field: _Field, expected: Expectation) -> _Plan | None:
     column = COLUMN[name]
     there = expected.exists[field.rows, column]
-    typical = float(np.average(expected.mean[field.rows, column][there], weights=field.prior[:-1][there] + 1e-12))
-    if typical < 1.0:
+    size = float(np.average(expected.mean[field.rows, column][there], weights=field.prior[:-1][there] + 1e-12))
+    if size < 1.0:
         return None
-    _, u = hypothetical(name, typical)
-    table = _outcome_table(column, u, field, expected, there)
-    gain = _gain(field.prior, table)
-    way = WAYS[name]
+    u = float(np.hypot(_ROUGH_U, LINK_TO_LINK * size))
+    table = _outcome_table(column, u, field, expected, there, about_predictive, _ROUGH_OUTCOMES)
+    return _Plan(name, there, size, _gain(field.prior, table) / WAYS[name].minutes)
+
+
+def _exact_gain(plan: _Plan, field: _Field, expected: Expectation) -> float:
+    _, u = hypothetical(plan.name, plan.size)
+    table = _outcome_table(COLUMN[plan.name], u, field, expected, plan.there, predictive, _OUTCOMES)
+    return round(_gain(field.prior, table), 3)
+
+
+def _reading_step(plan: _Plan, gain: float, field: _Field, catalog: Catalog, expected: Expectation) -> NextStep:
+    column, way = COLUMN[plan.name], WAYS[plan.name]
+    _, u = hypothetical(plan.name, plan.size)
     return NextStep(
-        dimension=name,
+        dimension=plan.name,
         label=DIMENSIONS[column].label,
         instrument=way.instrument.value,
         where=way.where,
-        gain_bits=round(gain, 3),
+        gain_bits=gain,
         minutes=way.minutes,
-        decides=_decides(column, u, field, catalog, expected, there),
+        decides=_decides(column, u, field, catalog, expected, plan.there),
     )
 
 
-def _outcome_table(column: int, u: float, field: _Field, expected: Expectation, there: NDArray[np.bool_]) -> Array:
+def _outcome_table(
+    column: int,
+    u: float,
+    field: _Field,
+    expected: Expectation,
+    there: NDArray[np.bool_],
+    predict: Callable[[NDArray[np.int64], int, float, Array, Expectation], Array],
+    count: int,
+) -> Array:
     """Give the chance of every outcome for every hypothesis, shape (k + 1, outcomes + 1), "there is none" last."""
-    grid = outcomes(field.rows[there], column, u, expected, _OUTCOMES)
+    grid = outcomes(field.rows[there], column, u, expected, count)
     table = np.zeros((len(field.prior), len(grid) + 1))
-    table[:-1][there, :-1] = _chances(predictive(field.rows[there], column, u, grid, expected))
-    table[:-1][~there, -1] = 1.0
     kin_there = expected.exists[field.kin, column]
-    share = float(field.kin_weight[:, kin_there].sum() / field.kin_weight.sum())
+    rows, kin = field.rows[there], field.kin[kin_there]
+    every = np.union1d(rows, kin)
+    density = predict(every, column, u, grid, expected)
+    table[:-1][there, :-1] = _chances(density[np.searchsorted(every, rows)])
+    table[:-1][~there, -1] = 1.0
+    weight = field.kin_weight[:, kin_there]
+    share = float(weight.sum() / field.kin_weight.sum())
     if share > 0:
-        kin = unlisted_predictive(field.kin_weight[:, kin_there], field.kin[kin_there], column, u, grid, expected)
-        table[-1, :-1] = share * _chances(kin[None, :])[0]
+        like_relative = density[np.searchsorted(every, kin)]
+        unlisted = unlisted_predictive(weight, kin, column, u, grid, expected, like_relative)
+        table[-1, :-1] = share * _chances(unlisted[None, :])[0]
     table[-1, -1] = 1.0 - share
     blunder = np.append(np.full(len(grid), 1.0 / len(grid)), 0.0)
     return (1 - BLUNDER_OTHERWISE) * table + BLUNDER_OTHERWISE * blunder
@@ -230,8 +296,7 @@ def _names(indexes: Sequence[int], field: _Field, catalog: Catalog) -> str:
 
 def _stamp_step(field: _Field, evidence: Evidence, catalog: Catalog) -> NextStep:
     """Give what reading the stamp tells: it leaves the rows that share its number."""
-    index = name_index(catalog)
-    first = [index.name[index.start[row]] for row in field.rows]
+    first = [stamped(catalog.designations[row], catalog.alternatives[row])[0] for row in field.rows]
     numbers = sorted(set(first))
     table = np.zeros((len(field.prior), len(numbers) + 2))
     chance = _STAMP_AGAIN_CHANCE if evidence.marks else _STAMP_CHANCE

@@ -2,23 +2,19 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp
 
 from chaincase.catalog.table import Catalog
 from chaincase.identifying.constants import PRIOR_UNLISTED, UNLISTED
 from chaincase.identifying.construction import construction_likelihood
+from chaincase.identifying.density import log_sum
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import expectation
-from chaincase.identifying.likelihood import (
-    KIND_LINKS,
-    Likelihood,
-    group_likelihood,
-    grouped,
-)
+from chaincase.identifying.likelihood import readings_likelihood
+from chaincase.identifying.proposal import SCORED_WHOLE, Proposal, every_row, propose
+from chaincase.identifying.right_readings import KIND_LINKS
 from chaincase.identifying.sizes import Measured, measured
 from chaincase.identifying.stamp import StampLikelihood, stamp_likelihood
 from chaincase.measuring.estimate import Unit, estimate
@@ -36,10 +32,18 @@ class Posterior:
 
     Attributes
     ----------
+    catalog : Catalog
+        The rows that got the whole likelihood: all, or of a very large catalog those that matter, the likeliest first.
+    rows : ndarray of int64, shape (n,)
+        Their numbers in the catalog that was asked about.
     probability : ndarray, shape (n,)
-        Of each row.
+        Of each row; 0 for rows that only stand for others.
     unlisted : float
         That the chain is in no table at hand.
+    other : float
+        That it is a row which did not get the whole likelihood.
+    other_bound : float
+        What `other` is at most, as far as the readings say; marks are only estimated for such rows.
     relatives : ndarray, shape (sorts, n)
         If it is unlisted: weight of each row as its relative, for each sort of `constants.UNLISTED`; all add to 1.
     from_readings : ndarray, shape (n + 1,)
@@ -54,8 +58,12 @@ class Posterior:
         How likely that unit is.
     """
 
+    catalog: Catalog
+    rows: NDArray[np.int64]
     probability: Array
     unlisted: float
+    other: float
+    other_bound: float
     relatives: Array
     from_readings: Array
     by_mark: tuple[StampLikelihood, ...]
@@ -64,39 +72,86 @@ class Posterior:
     unit_probability: float
 
 
-def posterior(evidence: Evidence, catalog: Catalog) -> Posterior:
-    """Give the probability of every row and of an unlisted chain."""
-    n = len(catalog)
+def posterior(evidence: Evidence, catalog: Catalog, *, whole: bool | None = None) -> Posterior:
+    """Give the probability of every row and of an unlisted chain.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        What is known.
+    catalog : Catalog
+        The chains it may be.
+    whole : bool, optional
+        Whether every row gets the whole likelihood; without it, unless the catalog is very large
+        (`proposal.SCORED_WHOLE`). For the rows of a very large catalog that do not, `proposal` says what is done.
+    """
     readings = evidence.parsed_readings()
-    by_mark = tuple(stamp_likelihood(mark.text, mark.legibility, catalog) for mark in evidence.marks)
-    seen = construction_likelihood(evidence.construction, catalog)
-    listed_terms, unlisted_terms, per_unit = [], [], []
     hypotheses = _unit_hypotheses(readings)
-    for unit in hypotheses:
-        ones = _measured(readings, unit)
-        likelihood = _readings(ones, catalog)
-        listed_terms.append(likelihood.listed - np.log(len(hypotheses)))
-        unlisted_terms.append(likelihood.unlisted - np.log(len(hypotheses)) + _SORTS)
-        per_unit.append(ones)
-    listed = np.logaddexp.reduce(listed_terms)
-    kin_readings = np.logaddexp.reduce(unlisted_terms) + seen
+    per_unit = [_measured(readings, unit) for unit in hypotheses]
+    if whole is None:
+        whole = len(catalog) <= SCORED_WHOLE
+    if whole:
+        return _posterior(evidence, hypotheses, per_unit, catalog, every_row(len(catalog)), len(catalog))
+    proposal = propose(per_unit, evidence.marks, evidence.construction, catalog)
+    return _posterior(evidence, hypotheses, per_unit, catalog.take(proposal.rows), proposal, len(catalog))
+
+
+def _posterior(
+    evidence: Evidence,
+    hypotheses: Sequence[Unit | None],
+    per_unit: Sequence[tuple[Measured, ...]],
+    part: Catalog,
+    proposal: Proposal,
+    n: int,
+) -> Posterior:
+    """Give the posterior of a catalog of n rows from those proposed."""
+    with np.errstate(divide="ignore"):
+        stands_for, kin_for = np.log(proposal.stands_for), np.log(proposal.kin)
+    share = np.where(np.arange(len(part)) < proposal.proposed, 1.0 / n, 0.0)
+    by_mark = tuple(stamp_likelihood(mark.text, mark.legibility, part, share) for mark in evidence.marks)
+    seen = construction_likelihood(evidence.construction, part)
+    found = [readings_likelihood(ones, expectation(part), KIND_LINKS[part.kind]) for ones in per_unit]
+    listed_terms = np.stack([each.listed for each in found]) - np.log(len(found))
+    unlisted_terms = np.stack([each.unlisted for each in found]) - np.log(len(found)) + _SORTS + kin_for
+    listed = log_sum(listed_terms)
+    kin_readings = log_sum(unlisted_terms) + seen
     kin_all = kin_readings + sum(mark.unlisted for mark in by_mark)
-    log_rows = np.log1p(-PRIOR_UNLISTED) - np.log(n) + listed + seen + sum(mark.listed for mark in by_mark)
-    log_unlisted = np.log(PRIOR_UNLISTED) - np.log(n) + logsumexp(kin_all)
-    together = np.append(log_rows, log_unlisted)
-    weight = np.exp(together - together.max())
-    share = weight / weight.sum()
-    best, chance = _likelier_unit(listed_terms, unlisted_terms, share)
+    log_prior = np.log1p(-PRIOR_UNLISTED) - np.log(n)
+    log_rows = log_prior + stands_for + listed + seen + sum(mark.listed for mark in by_mark)
+    kin_total = _total(kin_all)
+    log_unlisted = np.log(PRIOR_UNLISTED) - np.log(n) + kin_total
+    bound = log_prior + proposal.outside_log_mass_bound + sum(float(mark.listed.min()) for mark in by_mark)
+    log_other = min(_total(log_rows[proposal.proposed :]), bound)
+    probability, unlisted, other = _shares(log_rows[: proposal.proposed], log_unlisted, log_other)
+    probability = np.append(probability, np.zeros(len(part) - proposal.proposed))
+    best, chance = _likelier_unit(listed_terms, unlisted_terms, probability, unlisted)
     return Posterior(
-        probability=share[:-1],
-        unlisted=float(share[-1]),
-        relatives=np.exp(kin_all - logsumexp(kin_all)),
-        from_readings=np.append(listed + seen, logsumexp(kin_readings) - np.log(n)),
+        catalog=part,
+        rows=proposal.rows,
+        probability=probability,
+        unlisted=unlisted,
+        other=other,
+        other_bound=float(np.exp(min(bound - log_rows.max() + np.log(probability.max()), 0.0))) if other else 0.0,
+        relatives=np.exp(kin_all - kin_total),
+        from_readings=np.append(listed + seen, _total(kin_readings) - np.log(n)),
         by_mark=by_mark,
         measured=per_unit[best],
         unit=hypotheses[best],
         unit_probability=chance,
     )
+
+
+def _total(logs: Array) -> float:
+    """Give the logarithm of the sum of exponentials of all."""
+    return float(log_sum(logs.ravel())) if logs.size else -np.inf
+
+
+def _shares(log_rows: Array, log_unlisted: float, log_other: float) -> tuple[Array, float, float]:
+    """Give what adds to 1: the probabilities of the rows, of "unlisted", and of all other rows."""
+    together = np.concatenate([log_rows, [log_unlisted, log_other]])
+    weight = np.exp(together - together.max())
+    share = weight / weight.sum()
+    return share[:-2], float(share[-2]), float(share[-1])
 
 
 def _unit_hypotheses(readings: Sequence[Reading]) -> tuple[Unit | None, ...]:
@@ -109,18 +164,11 @@ def _measured(readings: Sequence[Reading], unit: Unit | None) -> tuple[Measured,
     return tuple(measured(reading, found) for reading, found in pairs if found.usable)
 
 
-def _readings(ones: Sequence[Measured], catalog: Catalog) -> Likelihood:
-    expected, links = expectation(catalog), KIND_LINKS[catalog.kind]
-    nothing = Likelihood(np.zeros(len(catalog)), np.zeros((len(UNLISTED), len(catalog))))
-    return reduce(lambda total, group: total + group_likelihood(group, expected, links), grouped(ones), nothing)
-
-
-def _likelier_unit(listed: Sequence[Array], unlisted: Sequence[Array], share: Array) -> tuple[int, float]:
-    """Give the likelier unit hypothesis given the posterior, and its probability."""
+def _likelier_unit(listed: Array, unlisted: Array, probability: Array, p_unlisted: float) -> tuple[int, float]:
+    """Give the likelier unit hypothesis given the posterior, and its probability; the first axis is of hypotheses."""
     if len(listed) == 1:
         return 0, 1.0
-    per_row = np.stack(listed) - np.logaddexp.reduce(listed)
-    kin = np.array([logsumexp(each) for each in unlisted])
-    chances = np.exp(per_row) @ share[:-1] + np.exp(kin - logsumexp(kin)) * share[-1]
+    kin = np.array([_total(each) for each in unlisted])
+    chances = np.exp(listed - log_sum(listed)) @ probability + np.exp(kin - _total(kin)) * p_unlisted
     best = int(chances.argmax())
-    return best, float(chances[best])
+    return best, float(chances[best] / max(float(probability.sum()) + p_unlisted, 1e-300))

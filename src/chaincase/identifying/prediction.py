@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.constants import UNLISTED
-from chaincase.identifying.density import log_density
+from chaincase.identifying.density import density_of_worn
 from chaincase.identifying.expectation import Expectation
-from chaincase.identifying.likelihood import states_of_wear
+from chaincase.identifying.right_readings import states_of_wear
 
 Array = NDArray[np.float64]
 Growth = tuple[tuple[float, float], ...]
@@ -36,8 +36,8 @@ def predictive(
         Dimension.
     u : float
         Standard uncertainty of the reading [mm].
-    grid : ndarray, shape (g,)
-        Outcomes [mm].
+    grid : ndarray, shape (g,) or (k, g)
+        Outcomes [mm], the same for all rows or each row's own.
     expected : Expectation
         Of the catalog.
     growth : tuple of (factor, probability)
@@ -48,25 +48,41 @@ def predictive(
     ndarray, shape (k, g)
         Density [1/mm].
     """
-    shape = (len(rows), len(grid))
-    mean = np.repeat(expected.mean[rows, column], len(grid))
-    spread = np.repeat(expected.spread[rows, column], len(grid))
-    slack = np.repeat(expected.slack[rows, column], len(grid))
-    # The density of a reading at x with mean m is that of a reading at 0 with mean m - x: one call serves the grid.
-    shifted = mean - np.tile(grid, len(rows))
-    total = np.zeros(shape)
-    zero, sigma = np.zeros(1), np.array([u])
-    for state in states_of_wear(column):
+    mean, spread, slack = (each[rows, column][:, None] for each in (expected.mean, expected.spread, expected.slack))
+    sd = np.sqrt(spread**2 + u**2)
+    off = (grid - mean) / sd
+    total = np.zeros_like(off)
+    ways = [
+        (state, factor, state.probability * chance) for state in states_of_wear(column) for factor, chance in growth
+    ]
+    for state, factor, chance in ways:
         wear = state.relative * mean + state.absolute
-        wear = np.where(np.sign(wear) * np.sign(slack) < 0, wear, wear + slack)
-        for factor, chance in growth:
-            density = np.exp(log_density(zero, sigma, np.array([factor]), shifted, spread, wear))
-            total += state.probability * chance * density.reshape(shape)
+        wear = factor * np.where(wear * slack < 0, wear, wear + slack)
+        total += chance * density_of_worn(off, sd, wear)
     return total
 
 
+def about_predictive(rows: NDArray[np.int64], column: int, u: float, grid: Array, expected: Expectation) -> Array:
+    """Give roughly what `predictive` does: a normal density of its mean and deviation, shape (k, g)."""
+    mean, spread, slack = (each[rows, column][:, None] for each in (expected.mean, expected.spread, expected.slack))
+    states = states_of_wear(column)
+    chance = np.array([state.probability for state in states])
+    wear = np.array([state.relative for state in states]) * mean + np.array([state.absolute for state in states])
+    wear = np.where(wear * slack < 0, wear, wear + slack)
+    center = wear @ chance
+    variance = 2 * (wear**2 @ chance) - center**2  # an exponential has a mean square of twice its squared mean
+    sd = np.sqrt(spread**2 + variance[:, None] + u**2)
+    return np.asarray(np.exp(-0.5 * ((grid - mean - center[:, None]) / sd) ** 2) / (sd * np.sqrt(2 * np.pi)))
+
+
 def unlisted_predictive(
-    weights: Array, rows: NDArray[np.int64], column: int, u: float, grid: Array, expected: Expectation
+    weights: Array,
+    rows: NDArray[np.int64],
+    column: int,
+    u: float,
+    grid: Array,
+    expected: Expectation,
+    like_relative: Array | None = None,
 ) -> Array:
     """Give the density of a future reading of an unlisted chain, shape (g,).
 
@@ -74,18 +90,20 @@ def unlisted_predictive(
     ----------
     weights : ndarray, shape (sorts, k)
         Of each sort of `constants.UNLISTED` with each of the rows as relative.
+    like_relative : ndarray, shape (k, g), optional
+        Density of the reading if its size is that of the relative, where it is known already.
     """
     mean, spread = expected.mean[rows, column][:, None], expected.spread[rows, column][:, None]
-    like_relative = predictive(rows, column, u, grid, expected)
+    if like_relative is None:
+        like_relative = predictive(rows, column, u, grid, expected)
     total = np.zeros(len(grid))
     for weight, sort in zip(weights, UNLISTED, strict=True):
         chance = sort.same_pitch if column == _PITCH else sort.same
-        density = chance * like_relative
+        total += chance * (weight @ like_relative)
         for share, reach in sort.reach:
             sd = np.sqrt(spread**2 + (reach * mean) ** 2 + u**2)
-            z = (grid[None, :] - mean) / sd
-            density = density + (1 - chance) * share * np.exp(-0.5 * z**2) / (sd * np.sqrt(2 * np.pi))
-        total += weight @ density
+            density = np.exp(-0.5 * ((grid - mean) / sd) ** 2)
+            total += (1 - chance) * share * ((weight / (sd[:, 0] * np.sqrt(2 * np.pi))) @ density)
     return np.asarray(total / weights.sum())
 
 
@@ -107,7 +125,7 @@ def expected_range(row: int, column: int, u: float, expected: Expectation, growt
         4 * abs(state.relative) * mean * max(f for f, _ in growth) + 4 * abs(state.absolute)
         for state in states_of_wear(column)
     )
-    grid = np.linspace(max(mean - reach, 0.0), mean + reach, 400)
+    grid = np.linspace(max(mean - reach, 0.0), mean + reach, 240)
     density = predictive(np.array([row]), column, u, grid, expected, growth)[0]
     cumulative = np.cumsum(density)
     cumulative /= cumulative[-1]

@@ -10,19 +10,14 @@ from chaincase.chains.dimensions import COLUMN, DIMENSIONS
 from chaincase.chains.kinds import KINDS, Links
 from chaincase.identifying.answer import Reason
 from chaincase.identifying.blunders import WHOLLY_WRONG, alternatives
-from chaincase.identifying.construction import fits_kind
+from chaincase.identifying.construction import fits_row
 from chaincase.identifying.evidence import Evidence, Mark
 from chaincase.identifying.expectation import Expectation, expectation
-from chaincase.identifying.likelihood import (
-    KIND_LINKS,
-    LINKS,
-    column_density,
-    over_edges,
-    states_of_wear,
-)
+from chaincase.identifying.likelihood import over_edges
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
 from chaincase.identifying.prediction import Range, expected_range
+from chaincase.identifying.right_readings import KIND_LINKS, LINKS, column_density, states_of_wear
 from chaincase.identifying.sizes import Measured
 from chaincase.identifying.stamp import StampLikelihood
 from chaincase.measuring.growth import Link
@@ -171,7 +166,7 @@ def _of_mark(mark: Mark, likelihood: StampLikelihood, row: int, catalog: Catalog
 
 def _of_construction(word: str, row: int, catalog: Catalog) -> Reason | None:
     kind = int(catalog.kind[row])
-    fits = fits_kind(word, kind, int(catalog.strands[row]))
+    fits = fits_row(word, row, catalog)
     if fits is None:
         return None
     label = KINDS[kind].label

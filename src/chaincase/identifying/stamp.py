@@ -95,7 +95,7 @@ def name_index(catalog: Catalog) -> NameIndex:
     start = np.empty(len(catalog), dtype=np.int64)
     for row, names in enumerate(zip(catalog.designations, catalog.alternatives, strict=True)):
         start[row] = len(flat)
-        flat.extend(numbers.setdefault(name, len(numbers)) for name in _stamped(names[0], names[1]))
+        flat.extend(numbers.setdefault(name, len(numbers)) for name in stamped(*names))
     names_in_order = tuple(numbers)
     lengths = np.array([len(name) for name in names_in_order], dtype=np.int64)
     codes = np.full((len(names_in_order), int(lengths.max(initial=1))), -1, dtype=np.int8)
@@ -104,12 +104,13 @@ def name_index(catalog: Catalog) -> NameIndex:
     return NameIndex(names_in_order, codes, lengths, np.array(flat, dtype=np.int64), start)
 
 
-def _stamped(designation: str, alternatives: tuple[str, ...]) -> list[str]:
-    """Give the forms of a chain's names that may be stamped into it."""
+@lru_cache(maxsize=1 << 17)
+def stamped(designation: str, alternatives: tuple[str, ...]) -> tuple[str, ...]:
+    """Give the forms of a chain's names that may be stamped into it, in order; at least one."""
     names = (designation, *alternatives)
-    keys = {key(form) for name in (*names, *map(_plainer, names)) for form in (name, *spellings(name))}
-    short = sorted(k for k in keys if 0 < len(k) <= _LONGEST_NAME)
-    return short or [key(designation)[:_LONGEST_NAME] or "?"]
+    forms = {form for name in {*names, *map(_plainer, names)} for form in (name, *spellings(name))}
+    short = sorted(k for k in set(map(key, forms)) if 0 < len(k) <= _LONGEST_NAME)
+    return tuple(short) or (key(designation)[:_LONGEST_NAME] or "?",)
 
 
 def _plainer(name: str) -> str:
@@ -150,7 +151,7 @@ class StampLikelihood:
         return bool(self.listed[row] >= self.strange)
 
 
-def stamp_likelihood(text: str, legibility: str, catalog: Catalog) -> StampLikelihood:
+def stamp_likelihood(text: str, legibility: str, catalog: Catalog, share: Array | None = None) -> StampLikelihood:
     """Give how likely a mark is on every row's chain and on an unlisted one.
 
     Parameters
@@ -161,6 +162,8 @@ def stamp_likelihood(text: str, legibility: str, catalog: Catalog) -> StampLikel
         In words: clear, corroded ...
     catalog : Catalog
         Of n rows.
+    share : ndarray, shape (n,), optional
+        How much of all chains each row is, where the rows are some of a larger catalog; even without.
     """
     index = name_index(catalog)
     mark = key(text)[:_LONGEST_MARK]
@@ -170,7 +173,7 @@ def stamp_likelihood(text: str, legibility: str, catalog: Catalog) -> StampLikel
     chance = np.maximum.reduceat(by_name[index.name], index.start)
     background = _BACKGROUND ** sum(c not in "?*" for c in mark)
     foreign = _FOREIGN if any(c.isdigit() for c in mark) else _FOREIGN_WORD
-    other_text, stranger = foreign * background, _STRANGER * float(chance.mean())
+    other_text, stranger = foreign * background, _STRANGER * float(chance.mean() if share is None else share @ chance)
     made_up = (1 - _SPECIAL - _STRANGER) * background
     return StampLikelihood(
         listed=np.log(other_text + (1 - foreign) * ((1 - _STRANGER) * chance + stranger)),

@@ -1,0 +1,155 @@
+"""What the files of this room share: frozen parts, values with units as they are written, all faults at once."""
+
+import json
+from collections.abc import Callable
+from typing import Annotated, Any, Self, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
+from pydantic_core import PydanticCustomError
+
+from chaincase.duty import amounts, checking
+from chaincase.errors import BadInput, BadInputs
+
+T = TypeVar("T")
+
+Word = Annotated[str, Field(max_length=200)]
+"""A short text."""
+
+
+def told(reader: Callable[..., Any]) -> BeforeValidator:
+    """Let a reader that raises BadInput check a field, so that every fault of a file is told with its place."""
+
+    def read(value: Any) -> Any:
+        try:
+            return reader(value)
+        except BadInput as fault:
+            raise PydanticCustomError("bad_input", "bad", {"fault": fault}) from None
+
+    return BeforeValidator(read)
+
+
+def refuse(what: str, right: str) -> PydanticCustomError:
+    """Give the error that a check over several fields raises."""
+    return PydanticCustomError("bad_input", "bad", {"fault": BadInput(what, right=right)})
+
+
+def positive(reader: Callable[[Any], float], name: str) -> BeforeValidator:
+    """Let a field be read, and refuse zero."""
+    return told(lambda value: checking.positive(name, reader(value)))
+
+
+def bounded(reader: Callable[[Any], float], name: str, least: float, most: float) -> BeforeValidator:
+    """Let a field be read, and keep it within bounds."""
+    return told(lambda value: checking.between(name, reader(value), least, most))
+
+
+def number(name: str, least: float, most: float) -> BeforeValidator:
+    """Let a field be a plain number within bounds."""
+    return told(lambda value: checking.between(name, value, least, most))
+
+
+def count(name: str, least: int, most: int) -> BeforeValidator:
+    """Let a field be a whole number within bounds."""
+    return told(lambda value: checking.whole(name, value, least, most))
+
+
+LengthMm = Annotated[float, told(amounts.length_mm)]
+ForceN = Annotated[float, told(amounts.force_n)]
+MassPerLength = Annotated[float, told(amounts.linear_mass)]
+Stress = Annotated[float, positive(amounts.stress_n_per_mm2, "stress")]
+Speed = Annotated[float, positive(amounts.speed_m_per_s, "speed")]
+Power = Annotated[float, positive(amounts.power_w, "power")]
+Friction = Annotated[float, number("friction", 0.0, 5.0)]
+Factor = Annotated[float, number("factor", 0.1, 100.0)]
+Efficiency = Annotated[float, number("efficiency", 0.01, 1.0)]
+
+
+class Part(BaseModel):
+    """A part of a file; keys that mean nothing here are kept apart so that a misspelled one can be warned about."""
+
+    model_config = ConfigDict(frozen=True, extra="allow", populate_by_name=True)
+
+    def unread(self) -> list[str]:
+        """Give the keys that mean nothing, with their place."""
+        own = [str(key) for key in self.model_extra or {}]
+        inner = [f"{name}{place}" for name in type(self).model_fields for place in _unread(getattr(self, name))]
+        return [*own, *inner]
+
+    @classmethod
+    def parse(cls, text: str, *, where: str = "") -> Self:
+        """Read the form from JSON text.
+
+        Raises
+        ------
+        BadInput
+            If it is not JSON or not this form; every fault is named with its place.
+        """
+        try:
+            data = json.loads(text, parse_constant=_no_constant)
+        except json.JSONDecodeError as fault:
+            place = _join(where, f"line {fault.lineno}, column {fault.colno}")
+            right = "check the brackets and quotes there"
+            raise BadInput(f"not JSON: {fault.msg}", where=place, right=right) from None
+        except ValueError as fault:
+            right = "write quantities as text with their unit"
+            raise BadInput(f"not JSON that can be used: {fault}", where=where, right=right) from None
+        except RecursionError:
+            raise BadInput("nested too deeply", where=where, right="write one object, as the docs show") from None
+        except BadInput as fault:
+            raise BadInput(fault.what, where=where, right=fault.right) from None
+        return cls.of(data, where=where)
+
+    @classmethod
+    def of(cls, data: Any, *, where: str = "") -> Self:
+        """Read the form from parsed JSON; as `parse`, with the same errors."""
+        if not isinstance(data, dict):
+            raise BadInput(f"holds {type(data).__name__}, not an object", where=where, right="write one object {...}")
+        try:
+            return cls.model_validate(data)
+        except ValidationError as error:
+            raise _faults(error, where) from None
+
+
+def _unread(value: Any) -> list[str]:
+    if isinstance(value, Part):
+        return [f".{place}" for place in value.unread()]
+    if isinstance(value, tuple):
+        parts = ((i, part) for i, part in enumerate(value) if isinstance(part, Part))
+        return [f"[{i}].{place}" for i, part in parts for place in part.unread()]
+    return []
+
+
+def _no_constant(name: str) -> float:
+    raise BadInput(f"{name} is not a number that can be used", right="write a finite number")
+
+
+def _join(*parts: str) -> str:
+    return ": ".join(part for part in parts if part)
+
+
+def _faults(error: ValidationError, where: str) -> BadInput:
+    items = error.errors(include_url=False)
+    # A list of which nothing could be read is not also too short.
+    inner = {item["loc"][:depth] for item in items for depth in range(1, len(item["loc"]))}
+    faults = [_fault(item, where) for item in items if item["loc"] not in inner]
+    unique = list({str(fault): fault for fault in faults}.values())
+    return unique[0] if len(unique) == 1 else BadInputs(unique)
+
+
+def _fault(item: Any, where: str) -> BadInput:
+    # Labels of alternatives have a space or stand for a type; keys of our files never do.
+    parts = [part for part in item["loc"] if isinstance(part, int) or " " not in part]
+    place = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts).lstrip(".")
+    fault = item.get("ctx", {}).get("fault")
+    if fault is not None:
+        return BadInput(fault.what, where=_join(where, place, fault.where), right=fault.right)
+    if item["type"] == "missing":
+        return BadInput("is missing", where=_join(where, place), right="this value has no default")
+    given = item.get("input")
+    shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
+    message = item["msg"].removeprefix("Value error, ")
+    return BadInput(
+        f"found {shown}",
+        where=_join(where, place),
+        right=message[:1].lower() + message[1:].replace("valid tuple", "list"),
+    )

@@ -1,0 +1,153 @@
+"""The density of readings that are what they say: of one column, new or worn, of the row's own size or near it.
+
+Many such densities are worked out at once, as stacked arrays: with a few hundred rows it is the number of
+operations that takes the time, not the rows.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chaincase.chains.dimensions import COLUMN, DIMENSIONS
+from chaincase.chains.kinds import KINDS, Links
+from chaincase.identifying.constants import ELONGATION, NO_WEAR, UNLISTED, WEAR, Wear
+from chaincase.identifying.density import Sums, log_density_of, log_sum, log_sum_at
+from chaincase.identifying.expectation import Expectation
+from chaincase.identifying.sizes import Measured
+
+Array = NDArray[np.float64]
+
+LINKS: tuple[Links, ...] = tuple(Links)
+KIND_LINKS: NDArray[np.int8] = np.array([LINKS.index(kind.links) for kind in KINDS], dtype=np.int8)
+
+_PITCH = COLUMN["pitch"]
+_MOST_STATES = max(len(states) for states in (ELONGATION, *WEAR.values()))
+_REACHES = np.array([[reach] for sort in UNLISTED for _, reach in sort.reach])
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Stand:
+    """Readings taken as right and as being of one column.
+
+    Attributes
+    ----------
+    group : sequence of Measured
+        The readings.
+    column : int
+        The column.
+    mean, spread, slack : ndarray, shape (n,)
+        What the rows lead one to expect of it [mm].
+    links : ndarray of int8, shape (n,)
+        Index into `LINKS` per row.
+    """
+
+    group: Sequence[Measured]
+    column: int
+    mean: Array
+    spread: Array
+    slack: Array
+    links: NDArray[np.int8]
+
+    @classmethod
+    def of(cls, group: Sequence[Measured], expected: Expectation, column: int, links: NDArray[np.int8]) -> "Stand":
+        """Hold readings against one column of an expectation."""
+        # A pitch has no limit kind of its own: the wear of the joints is what lengthens it.
+        slack = np.zeros(len(links)) if column == _PITCH else expected.slack[:, column]
+        return cls(group, column, expected.mean[:, column], expected.spread[:, column], slack, links)
+
+
+def column_density(group: Sequence[Measured], expected: Expectation, column: int, links: NDArray[np.int8]) -> Array:
+    """Give the log density of readings of one column, wear integrated out, shape (n,)."""
+    return np.asarray(as_named([Stand.of(group, expected, column, links)])[0])
+
+
+def states_of_wear(column: int) -> tuple[Wear, ...]:
+    """Give the states of wear of a dimension."""
+    return ELONGATION if column == _PITCH else WEAR.get(DIMENSIONS[column].name, NO_WEAR)
+
+
+def as_named(stands: Sequence[Stand]) -> Array:
+    """Give the log density if the sample is the row's chain, wear integrated out, shape (stands, n)."""
+    ways = [_ways(stand) for stand in stands]
+    of_way = [stand for stand, each in zip(stands, ways, strict=True) for _ in each]
+    mean, spread, slack = _stacked(of_way)
+    relative, absolute, chance = np.stack([_states(stand.column) for stand in of_way], axis=1)[..., None]
+    wear = relative * mean + absolute
+    wear = np.where(wear * slack < 0, wear, wear + slack)
+    factors = [factors for each in ways for factors, _ in each]
+    density = log_density_of(_sums(of_way, factors), mean, spread, wear) + chance
+    shown = np.stack([chance for each in ways for _, chance in each])
+    return log_sum_at(log_sum(np.swapaxes(density, 0, 1)) + shown, [len(each) for each in ways])
+
+
+def as_unlisted(stands: Sequence[Stand], same: Array) -> Array:
+    """Give the log density if the sample is an unlisted chain that resembles the row.
+
+    Parameters
+    ----------
+    stands : sequence of Stand
+        The readings.
+    same : ndarray, shape (stands, n)
+        The log density if they are of the row's own size.
+
+    Returns
+    -------
+    ndarray, shape (stands, sorts, n)
+    """
+    mean, spread, _ = _stacked(stands)
+    still = [(0.0,) * len(stand.group) for stand in stands]
+    near = log_density_of(_sums(stands, still), mean, np.hypot(spread, _REACHES * mean), np.zeros(1))
+    pitches = np.array([[stand.column == _PITCH] for stand in stands])
+    sorts, start = [], 0
+    for sort in UNLISTED:
+        chance = np.where(pitches, sort.same_pitch, sort.same)
+        shares = np.log((1 - chance) * np.array([share for share, _ in sort.reach]))
+        about = near[:, start : start + len(sort.reach)] + shares[:, :, None]
+        start += len(sort.reach)
+        sorts.append(log_sum(np.vstack([(np.log(chance) + same)[None], np.swapaxes(about, 0, 1)])))
+    return np.stack(sorts, axis=1)
+
+
+def _stacked(stands: Sequence[Stand]) -> tuple[Array, Array, Array]:
+    """Give mean, spread and slack, shape (stands, 1, n)."""
+    return (
+        np.stack([stand.mean for stand in stands])[:, None],
+        np.stack([stand.spread for stand in stands])[:, None],
+        np.stack([stand.slack for stand in stands])[:, None],
+    )
+
+
+def _sums(stands: Sequence[Stand], factors: Sequence[tuple[float, ...]]) -> Sums:
+    """Give the sums of the readings of stands with how often wear shows in them, shape (stands, 1, 1)."""
+    each = [
+        Sums.add([one.value for one in stand.group], [one.u for one in stand.group], shows)
+        for stand, shows in zip(stands, factors, strict=True)
+    ]
+    return Sums(*np.array(each).T[:, :, None, None])
+
+
+@cache
+def _states(column: int) -> Array:
+    """Give relative and absolute wear and log chance of the states, shape (3, states), filled up with none."""
+    table = np.zeros((3, _MOST_STATES))
+    table[2] = -np.inf
+    for i, state in enumerate(states_of_wear(column)):
+        table[:, i] = state.relative, state.absolute, np.log(state.probability)
+    return table
+
+
+def _ways(stand: Stand) -> list[tuple[tuple[float, ...], Array]]:
+    """Give how many times joint wear may show in the readings, with the log chance of that for each row."""
+    if stand.column != _PITCH:
+        return [((1.0,) * len(stand.group), np.zeros(len(stand.links)))]
+    chances: dict[tuple[float, ...], Array] = {}
+    for code in np.unique(stand.links):
+        for choice in product(*(each.grown(LINKS[code]) for each in stand.group)):
+            way = chances.setdefault(tuple(factor for factor, _ in choice), np.zeros(len(LINKS)))
+            way[code] += np.prod([chance for _, chance in choice])
+    with np.errstate(divide="ignore"):
+        return [(factors, np.log(chance)[stand.links]) for factors, chance in chances.items()]
