@@ -41,7 +41,7 @@ def test_strength_of_a_drag_chain():
 
 
 def test_hanging_strand_with_a_sag():
-    """A. K. Tayal, Engineering Mechanics, Ex. 10.4: 0.5 kg/m, 30 m, sag 0.5 m: 1106.07 N, 3.814°, 30.02 m; 1e-6."""
+    """Engineering Mechanics, Ex. 10.4: 0.5 kg/m, 30 m, sag 0.5 m: 1106.07 N, 3.814°, 30.02 m; 1e-6."""
     end = carrying.hanging_tension(0.5, 30_000.0, 500.0)
     assert end == pytest.approx(1106.074781, rel=1e-6)
     assert math.degrees(math.asin(0.5 * G * 15.0 / end)) == pytest.approx(3.814075, rel=1e-6)
@@ -49,12 +49,12 @@ def test_hanging_strand_with_a_sag():
 
 
 def test_hanging_strand_with_a_tension():
-    """A. K. Tayal, Engineering Mechanics, Ex. 10.5: 3 N/m, 30 m, 400 N: sag 0.849141 m, 1e-6."""
+    """Engineering Mechanics, Ex. 10.5: 3 N/m, 30 m, 400 N: sag 0.849141 m, 1e-6."""
     assert carrying.hanging_sag(3.0 / G, 30_000.0, 400.0) / 1000 == pytest.approx(0.849141, rel=1e-6)
 
 
 def test_true_catenary():
-    """A. K. Tayal, Engineering Mechanics, Ex. 10.6: 200 m, sag 50 m: c = 75 m, span 164.791843 m, 1e-6."""
+    """Engineering Mechanics, Ex. 10.6: 200 m, sag 50 m: c = 75 m, span 164.791843 m, 1e-6."""
     c, span = carrying.catenary(200_000.0, 50_000.0)
     assert c / 1000 == pytest.approx(75.0, rel=1e-6)
     assert span / 1000 == pytest.approx(164.791843, rel=1e-6)

@@ -135,16 +135,29 @@ def parse_designation(text: str, *, where: str = "") -> Designation:
     """
     if len(text) > LONGEST_TEXT:
         raise _fault(text, f"has {len(text)} characters", LONGEST_TEXT, where)
+    found = _read(text)
+    if found is None:
+        folded = text.translate(_FOLD)
+        raise _unreadable(text, folded, _behind_standard(PREFIX.match(folded)), where)
+    return found
+
+
+def _read(text: str) -> Designation | None:
+    """Read one designation; None if no number system known here issues such a number."""
     folded = text.translate(_FOLD)
     prefix = PREFIX.match(folded)
-    start = prefix.end() if prefix else 0
+    start = _behind_standard(prefix)
     standard = text[prefix.start("standard") : prefix.end("standard")] if prefix and prefix["standard"] else ""
     rules = _rules_beside(standard)
     matches = [(rule, match) for rule, pattern in rules if (match := pattern.match(folded, start))]
     if not matches:
-        raise _unreadable(text, folded, start, where)
+        return None
     rule, match = max(matches, key=lambda found: found[1].end())
     return _designation(text, standard, rule, match)
+
+
+def _behind_standard(prefix: re.Match[str] | None) -> int:
+    return prefix.end() if prefix else 0
 
 
 def _rules_beside(standard: str) -> list[tuple[Rule, re.Pattern[str]]]:
@@ -271,13 +284,8 @@ def spellings(designation: str) -> tuple[str, ...]:
     ('ПР-19.05-31.8', 'PR-19.05-31.8', 'ПР-19,05-31,8', 'PR-19,05-31,8')
     """
     text = designation.strip()
-    names = [text]
-    try:
-        read = parse_designation(text)
-    except BadInput:
-        names.append(_without_standard(text))
-    else:
-        names += _ways(read)
+    read = _read(text) if len(text) <= LONGEST_TEXT else None
+    names = [text, *(_ways(read) if read else [_without_standard(text)])]
     return tuple(dict.fromkeys(way for name in names for way in (name, *_in_latin(name))))
 
 

@@ -181,7 +181,7 @@ def hanging_tension(mass_kg_per_m: float, span_mm: float, sag_mm: float, gravity
     Notes
     -----
     The parabola, H = m g a2 / (8 s) and T = sqrt(H2 + (m g a/2)2); right within 2 % while the sag is below a tenth
-    of the span (against the catenary; checked in tests). Source: statics; textbook examples Tayal 10.4 to 10.6.
+    of the span (against the catenary; checked in tests). Source: statics; Engineering Mechanics, examples 10.4 to 10.6.
 
     >>> round(hanging_tension(0.5, 30_000.0, 500.0), 2)
     1106.07
@@ -226,7 +226,7 @@ def hanging_sag(mass_kg_per_m: float, span_mm: float, tension_n: float, gravity:
 def catenary(length_mm: float, sag_mm: float) -> tuple[float, float]:
     """Give the parameter c and the span [mm] of a true catenary from its length and its sag.
 
-    Source: c = (s2 - S2)/(2 S) with s half the length and S the sag; textbook example Tayal 10.6.
+    Source: c = (s2 - S2)/(2 S) with s half the length and S the sag; textbook example in Engineering Mechanics 10.6.
 
     Raises
     ------

@@ -158,7 +158,7 @@ def sources(form: PullForm, chain: Candidate) -> Iterator[str]:
     if form.attachment:
         yield "attachment: beam of statics, modulus of elasticity 206 000 N/mm2 (common practice, no source)"
     if form.slack:
-        yield "hanging chain: parabola, statics (examples Tayal 10.4 to 10.6)"
+        yield "hanging chain: parabola, statics (examples in Engineering Mechanics 10.4 to 10.6)"
     yield "factors: speed, public table B; service and safety, table E; strands, table D (one source each)"
     if chain.origin:
         yield chain.origin

@@ -27,7 +27,7 @@ _FEW_TEETH: Final = 17
 _MANY_TEETH: Final = 120
 """More and little wear makes the chain climb: common practice, no source."""
 _RATIO: Final = 3.0
-"""Ratio up to which the rating curves of ISO 10823 hold (Jiang p. 156)."""
+"""Ratio up to which the rating curves of ISO 10823 hold (Analysis and Design of Machine Elements p. 156)."""
 _LIFE_H: Final = 15_000.0
 
 
@@ -255,7 +255,7 @@ class _Drive:
         if self.form.service_factor is None:
             yield "application factor f1: ISO 10823 through two secondary texts"
         if self.form.kind == "roller":
-            yield "tooth factor f2: ISO 10823 through two secondary texts (Jiang eq. 7.22)"
+            yield "tooth factor f2: ISO 10823 in Analysis and Design of Machine Elements, eq. 7.22"
         if self.strands > 1 or self.offered:
             yield "strand factors: two American sources"
         if self.form.kind == "offset sidebar":
@@ -265,7 +265,7 @@ class _Drive:
         if self.number is not None or self.offered:
             yield lubrication.SOURCE
         if self.form.hours is not None:
-            yield "life: solutions manual to Budynas/Nisbett, eq. 17-40"
+            yield "life: solutions manual to Mechanical Engineering Design, eq. 17-40"
         if self.chain.origin:
             yield self.chain.origin
 

@@ -36,7 +36,7 @@ SHARES: Final = (
         "static",
         0.1,
         "for static support or very slow lifting, of the average strength",
-        "R. L. Mott, Machine Elements",
+        "Machine Elements",
     ),
 )
 """What sources allow, the largest first. Rated drives of textbooks come out at 1/11.7 to 1/13.9."""
@@ -91,7 +91,7 @@ def roller_pressure(load_n: float, bush_mm: float, roller_mm: float) -> float:
 def factor_of_safety(tensile_n: float, load_n: float) -> float:
     """Give tensile strength over load [-].
 
-    Source: V. B. Bhandari, Design of Machine Elements, ch. 14.
+    Source: Design of Machine Elements, ch. 14.
 
     Raises
     ------

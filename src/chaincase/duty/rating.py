@@ -110,7 +110,7 @@ def _word(word: str, table: dict[str, tuple[float, float, float]] | tuple[str, .
 def tooth_factor(teeth: float, reference: float = 19.0) -> float:
     """Give the factor f2 on the power for the teeth of the small wheel, (z_ref/z)^1.08 [-].
 
-    Source: ISO 10823 through two secondary texts, reference 19 teeth. An older table for 17 teeth (Bhandari 14.5) has
+    Source: ISO 10823 at second hand, reference 19 teeth. An older table for 17 teeth (Design of Machine Elements) has
     1.11 at 19 and 1.26 at 21 teeth where this gives 1.128 and 1.256.
 
     Raises
@@ -158,7 +158,7 @@ def required_rating(power_w: float, service: float = 1.0, strands: float = 1.0, 
 
     Notes
     -----
-    Source: V. B. Bhandari, Design of Machine Elements, ch. 14; ISO 10823 has the same form with f2 = 1/K2.
+    Source: Design of Machine Elements, ch. 14; ISO 10823 has the same form with f2 = 1/K2.
 
     >>> round(required_rating(5000.0, service=1.3, tooth=1.26), 1)
     5158.7
@@ -203,7 +203,7 @@ def plate_fatigue(number: int, teeth: float, rpm: float) -> float:
 
     Notes
     -----
-    Source: ASME B29.1 appendix, older editions; Budynas/Nisbett eq. 17-32. From memory.
+    Source: ASME B29.1 appendix, older editions; Mechanical Engineering Design eq. 17-32. From memory.
 
     >>> round(plate_fatigue(25, 17, 900) / HP, 3)
     0.622
@@ -216,7 +216,7 @@ def plate_fatigue(number: int, teeth: float, rpm: float) -> float:
 def roller_impact(number: int, teeth: float, rpm: float) -> float:
     """Give the power at which rollers and bushes break by impact [W]: 1000 Kr z^1.5 p^0.8 / n^1.5 hp.
 
-    Source: ASME B29.1 appendix; Budynas/Nisbett eq. 17-33. Kr is 29 for No. 25 and 35, 3.4 for No. 41, 17 for the
+    Source: Mechanical Engineering Design eq. 17-33. Kr is 29 for No. 25 and 35, 3.4 for No. 41, 17 for the
     others. It reproduces the 34 values of the No. 25 table of 2011 at 4000 and 4500 rev/min.
 
     Raises
@@ -250,7 +250,7 @@ def by_equation(number: int, teeth: float, rpm: float) -> Rating:
 def for_life(power_w: float, hours: float, reference_h: float = 15_000.0) -> float:
     """Give the rating for another life [W]: P^2.5 h stays the same.
 
-    Source: solutions manual to Budynas/Nisbett, eq. 17-40, at one chain length (H^2.5 h / X = const).
+    Source: solutions manual to Mechanical Engineering Design, eq. 17-40, at one chain length (H^2.5 h / X = const).
 
     Raises
     ------
@@ -267,7 +267,7 @@ def for_life(power_w: float, hours: float, reference_h: float = 15_000.0) -> flo
 def impact_tooth_factor(teeth: float, reference: float = 17.0) -> float:
     """Give the factor on a rating beyond its crest for other teeth than the table's, (z/z_ref)^1.5 [-].
 
-    Source: solutions manual to Budynas/Nisbett, prob. 17-26.
+    Source: solutions manual to Mechanical Engineering Design, prob. 17-26.
 
     >>> round(impact_tooth_factor(21), 2)
     1.37

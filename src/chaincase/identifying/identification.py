@@ -85,7 +85,7 @@ def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
     runner_up = int(others.argmax()) if len(others) else None
     second = None if runner_up is None else runner_up + int(runner_up >= likeliest)
     top = float(found.probability[likeliest])
-    steps = next_steps(found, evidence, catalog) if top < SETTLED else []
+    steps = next_steps(found, evidence, catalog, most=1) if top < SETTLED else []
     said = [f"conflict: {conflict}" for conflict in _conflicts(found, catalog)]
     return Summary(
         designation=catalog.designations[likeliest],

@@ -35,8 +35,6 @@ _OUTCOMES = 48
 _LEAST_GAIN = 0.02
 """A step that is expected to tell less [bit] is not worth a walk to the machine."""
 MOST_STEPS = 5
-_MORE = 5
-"""So many readings more than are asked for are worked out, in case the rough estimate has them in another order."""
 _ROUGH_OUTCOMES, _ROUGH_U = 32, 0.05
 """The rough estimate: outcomes looked at, and the uncertainty of a reading [mm]."""
 
@@ -107,7 +105,7 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
     catalog : Catalog
         The posterior's.
     most : int
-        How many steps to give. Only a few readings more than that, the best by a rough estimate, are worked out.
+        How many steps to give. Of the readings, about twice as many, the best by a rough estimate, are worked out.
     """
     field = _field(posterior)
     if entropy_bits(field.prior) < _LEAST_GAIN:  # no step can tell more than is unknown
@@ -115,7 +113,7 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
     expected = expectation(catalog)
     open_ones = [_planned(name, field, expected) for name in _open_dimensions(posterior, field, expected)]
     plans = [plan for plan in open_ones if plan]
-    hopeful = sorted(plans, key=lambda plan: -plan.hope)[: most + _MORE]
+    hopeful = sorted(plans, key=lambda plan: -plan.hope)[: 2 * most + 1]
     steps = [(_exact_gain(plan, field, expected), WAYS[plan.name].minutes, plan) for plan in plans if plan in hopeful]
     other = [_stamp_step(field, evidence, catalog), _drawing_step(field)]
     every = [*steps, *((step.gain_bits, step.minutes, step) for step in other)]
