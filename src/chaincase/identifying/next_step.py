@@ -116,7 +116,10 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
     hopeful = sorted(plans, key=lambda plan: -plan.hope)[: 2 * most + 1]
     steps = [(_exact_gain(plan, field, expected), WAYS[plan.name].minutes, plan) for plan in plans if plan in hopeful]
     other = [_stamp_step(field, evidence, catalog), _drawing_step(field)]
-    every = [*steps, *((step.gain_bits, step.minutes, step) for step in other)]
+    every: list[tuple[float, float, _Plan | NextStep]] = [
+        *steps,
+        *((step.gain_bits, step.minutes, step) for step in other),
+    ]
     telling = sorted((each for each in every if each[0] >= _LEAST_GAIN), key=lambda each: -each[0] / each[1])
     return [
         each if isinstance(each, NextStep) else _reading_step(each, gain, field, catalog, expected)

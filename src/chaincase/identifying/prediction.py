@@ -59,7 +59,7 @@ def predictive(
         wear = state.relative * mean + state.absolute
         wear = factor * np.where(wear * slack < 0, wear, wear + slack)
         total += chance * density_of_worn(off, sd, wear)
-    return total
+    return np.asarray(total)
 
 
 def about_predictive(rows: NDArray[np.int64], column: int, u: float, grid: Array, expected: Expectation) -> Array:
