@@ -1,7 +1,8 @@
-# Five words: venv, demo, test, bench, lint. Everything needed comes from PyPI, pinned in requirements.lock.
+# Five words: venv, demo, test, bench, lint. Everything needed comes from PyPI, pinned in requirements*.lock.
 PYTHON ?= python3
 BIN := .venv/bin
 STAMP := .venv/.installed
+BENCH_STAMP := .venv-bench/.installed
 
 .PHONY: venv demo test bench lint lock clean
 
@@ -28,13 +29,22 @@ lint: venv
 test: lint
 	$(BIN)/pytest -n 2
 
-bench: venv
-	$(BIN)/python benchmarks/run.py
+# An environment of its own: the peers that it measures beside are large, and nothing else needs them.
+$(BENCH_STAMP): requirements-bench.lock pyproject.toml
+	$(PYTHON) -m venv --without-pip --clear .venv-bench
+	$(PYTHON) -m pip --python .venv-bench/bin/python install --quiet --disable-pip-version-check --require-hashes -r requirements-bench.lock
+	$(PYTHON) -m pip --python .venv-bench/bin/python install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+bench: $(BENCH_STAMP)
+	.venv-bench/bin/python benchmarks/run.py
 
 # Pins every dependency with its hashes, without naming an index.
 lock:
 	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-annotate --no-header \
 		--group dev --output-file requirements.lock pyproject.toml
+	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-annotate --no-header \
+		--group bench --output-file requirements-bench.lock pyproject.toml
 
 clean:
-	rm -rf .venv demo-out
+	rm -rf .venv .venv-bench demo-out

@@ -1,57 +1,44 @@
-"""`make bench`: how long the import and one case take on this machine, medians of several runs."""
+"""Measures speed and writes docs/speed.md and docs/speed.svg: `python benchmarks/run.py [--quick]`."""
 
-import json
-import statistics
-import subprocess
+import argparse
+import os
 import sys
-import time
-from importlib import resources
+from pathlib import Path
 
-import pull
-
-from chaincase import Catalog, Evidence, identify
-
-RUNS = 7
-IMPORT = "import chaincase; chaincase.identify; chaincase.Catalog"
-
-
-def import_seconds() -> float:
-    """Time the import of the package in a fresh interpreter, less the bare interpreter."""
-    return max(_process_seconds(IMPORT) - _process_seconds("pass"), 0.0)
-
-
-def _process_seconds(code: str) -> float:
-    taken = []
-    for _ in range(RUNS):
-        start = time.perf_counter()
-        subprocess.run([sys.executable, "-c", code], check=True)
-        taken.append(time.perf_counter() - start)
-    return statistics.median(taken)
-
-
-def case_milliseconds() -> dict[str, float]:
-    """Time one identification of each demo case on the packaged tables, after a first one."""
-    folder = resources.files("chaincase.demo") / "cases"
-    catalog = Catalog.standard()
-    result = {}
-    for file in sorted(folder.iterdir(), key=lambda file: file.name):
-        evidence = Evidence.of(json.loads(file.read_text(encoding="utf-8"))["evidence"])
-        identify(evidence, catalog)
-        taken = []
-        for _ in range(RUNS):
-            start = time.perf_counter()
-            identify(evidence, catalog)
-            taken.append(time.perf_counter() - start)
-        result[file.name] = 1000 * statistics.median(taken)
-    return result
+# Thread pools of linear algebra would fight each other and the two processes of a survey.
+for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")
+_ROOT = Path(__file__).parent.parent
+sys.path.insert(0, str(_ROOT / "tests"))
 
 
 def main() -> None:
-    """Print the figures."""
-    print(f"import of the package: {import_seconds():.2f} s (wanted: under 0.5 s)")
-    for name, milliseconds in case_milliseconds().items():
-        print(f"identify, {name}: {milliseconds:.1f} ms (wanted: under 30 ms)")
-    pull.run()
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--quick", action="store_true", help="fewer sizes, cases and samples; nothing is written")
+    quick = parser.parse_args().quick
+
+    import packaged
+    from growth import SIZES, growth
+    from recall import recall
+    from report import page
+    from surveying import survey
+
+    print("the packaged tables ...", flush=True)
+    load = packaged.load_seconds(3 if quick else 7)
+    demo, sampled = packaged.demo_ms(5 if quick else 15), packaged.sampled_ms(20 if quick else 60, 3)
+    print("growth ...", flush=True)
+    timings = growth(SIZES[:3] if quick else SIZES, 6 if quick else 15)
+    print("recall ...", flush=True)
+    recalled = recall(20_000 if quick else 100_000, 1_000 if quick else 20_500)
+    print("survey ...", flush=True)
+    surveyed = survey(20_000, 500) if quick else survey(100_000, 10_000)
+    text = page(load, demo, sampled, timings, recalled, surveyed)
+    print(text)
+    if not quick:
+        from plot import draw
+
+        (_ROOT / "docs" / "speed.md").write_text(text, encoding="utf-8")
+        draw(timings, _ROOT / "docs" / "speed.svg")
 
 
 if __name__ == "__main__":

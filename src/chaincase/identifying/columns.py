@@ -134,6 +134,15 @@ def columns_of(name: str) -> tuple[int, ...]:
 
 
 @lru_cache(maxsize=64)
+def usual_weights(catalog: Catalog, name: str) -> dict[int, float]:
+    """Give how often a reading of an unnamed dimension is of each column, on the usual row that has the column."""
+    examples = coded_faces(catalog).examples
+    every = np.arange(len(DIMENSIONS))
+    found = meanings(name, cells_exist(examples, every, ~np.isnan(examples.values)))
+    return {column: float(weights[weights > 0].mean()) for column, weights in found.items()}
+
+
+@lru_cache(maxsize=64)
 def coded_name(catalog: Catalog, name: str) -> tuple[Codes, ...]:
     """Give what a reading of a named dimension must be looked up by, kept for the catalogs in use.
 

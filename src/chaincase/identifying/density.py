@@ -107,23 +107,24 @@ def log_density_of(sums: Sums, mean: Array, spread: Array, wear: Array) -> Array
     sum_rr = sums.rr - mean * (2 * sums.r - mean * sums.one)
     base = -sums.log_norm - 0.5 * (np.log1p(variance * sums.one) + sum_rr - shrink * sum_r * sum_r)
     shows = (sums.g != 0.0) & (wear != 0.0)
-    if not shows.any():
-        return np.asarray(np.broadcast_to(base, np.broadcast_shapes(base.shape, shows.shape)))
-    q_gg = np.where(sums.g == 0.0, 1.0, sums.gg - shrink * sums.g * sums.g)
-    q_rg = sums.rg - mean * sums.g - shrink * sums.g * sum_r
-    return np.asarray(np.where(shows, base + _log_wear_integral(q_rg, q_gg, wear), base))
+    result = np.broadcast_to(base, np.broadcast_shapes(base.shape, shows.shape)).copy()
+    if shows.any():
+        shows = np.broadcast_to(shows, result.shape)
+        q_gg = np.broadcast_to(sums.gg - shrink * sums.g * sums.g, result.shape)[shows]
+        q_rg = np.broadcast_to(sums.rg - mean * sums.g - shrink * sums.g * sum_r, result.shape)[shows]
+        result[shows] += _log_wear_integral(q_rg, q_gg, np.broadcast_to(wear, result.shape)[shows])
+    return result
 
 
 def _log_wear_integral(q_rg: Array, q_gg: Array, wear: Array) -> Array:
     """Give the logarithm of ∫ exp(q_rg w - q_gg w²/2) p(w) dw for exponential w of signed mean `wear`."""
-    rate = 1.0 / np.where(wear == 0.0, np.inf, wear)
+    rate = 1.0 / np.abs(wear)
     root = np.sqrt(q_gg)
-    z = (np.where(wear < 0, -q_rg, q_rg) - np.abs(rate)) / root
+    z = (np.sign(wear) * q_rg - rate) / root
     # exp(z²/2) Φ(z) = erfcx(-z/√2)/2 stays exact far out on the left, where z²/2 + log Φ(z) would cancel.
     near = np.minimum(z, _ALL_OF_IT)
-    with np.errstate(divide="ignore"):  # where there is no wear, which the caller leaves out
-        logs = np.log(erfcx(near * -_ROOT_HALF) * np.abs(rate) / root)
-    return np.asarray(logs + (0.5 * _LOG_2PI - _LOG_2) + 0.5 * (z - near) * (z + near))
+    logs = np.log(erfcx(near * -_ROOT_HALF) * rate / root) + (0.5 * _LOG_2PI - _LOG_2)
+    return np.asarray(logs + 0.5 * (z - near) * (z + near))
 
 
 def density_of_worn(off: Array, sd: Array, wear: Array) -> Array:

@@ -1,6 +1,7 @@
 """Evidence about one chain, as people send it: the file form `chaincase/evidence-1`, checked and complete."""
 
 import json
+from functools import lru_cache
 from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import (
@@ -80,7 +81,13 @@ class EvidenceReading(_Part):
         BadInput
             If a field is not what it should be.
         """
-        return Reading.parse(**{name: getattr(self, name) for name in type(self).model_fields}, place=place)
+        return _parsed(place, **{name: getattr(self, name) for name in type(self).model_fields})
+
+
+@lru_cache(maxsize=2048, typed=True)
+def _parsed(place: str, **fields: Any) -> Reading:
+    """Parse a reading; a case asks for its readings several times."""
+    return Reading.parse(**fields, place=place)
 
 
 class Evidence(_Part):

@@ -14,6 +14,7 @@ from chaincase.identifying.construction import known_words, unknown_words
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.next_step import next_steps
 from chaincase.identifying.posterior import Posterior, posterior
+from chaincase.identifying.proposal import QUICK
 from chaincase.identifying.reasons import reasons
 from chaincase.identifying.warnings import reading_warnings
 from chaincase.identifying.wear import wear_of
@@ -78,7 +79,7 @@ def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
     >>> summarize(evidence, Catalog.standard()).designation
     'W124'
     """
-    found = posterior(evidence, catalog)
+    found = posterior(evidence, catalog, effort=QUICK)
     catalog = found.catalog
     likeliest = found.probability.argmax()
     others = np.delete(found.probability, likeliest)
@@ -195,7 +196,7 @@ def _warnings(evidence: Evidence, found: Posterior, shown: NDArray[np.int64], ca
         for word in unknown
     ]
     said += [f"{place} means nothing here and was left out" for place in evidence.unread()]
-    said += reading_warnings(evidence)
+    said += reading_warnings(evidence, [each.reading for each in found.measured])
     if found.unit is not None:
         word = {"mm": "millimeters", "in": "inches"}[found.unit]
         sure = f"with probability {found.unit_probability:.0%}"

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
 from chaincase.chains.designation import key, spellings
-from chaincase.identifying.stamp import stamp_likelihood
+from chaincase.identifying.stamp import likelihood_by_chance, name_chances
 
 Rows = NDArray[np.int64]
 Characters = NDArray[np.uint8]
@@ -23,12 +23,16 @@ Edits = NDArray[np.int8]
 _LONGEST = 20
 """Characters of a name that are looked at; what is longer is a description."""
 _LONGEST_MARK = 20
-_MOST = 4096
+_MOST = 1024
 """Names compared character by character."""
-_WEIGHED = 256
+_WEIGHED = 96
 """Names weighed by the whole channel."""
-_STRANGERS = 9
-"""Names of a catalog, evenly spaced, that stand for all that have nothing to do with a mark."""
+_TOLD = 16
+"""Rows that are proposed whatever their sizes."""
+_STRANGERS = 16
+"""Names, evenly spaced, that stand for all that are less near."""
+_SHORT, _FEW_PAIRS = 5, 3
+"""Legible characters of a short mark, and pairs of which one is enough: a wrong character spoils up to four."""
 _MOST_EDITS = 2
 """Characters that may be wrong, missing or too many."""
 _CHARACTER, _EDIT, _OWN = 3.6, 5.0, 2.0
@@ -47,26 +51,31 @@ class NearNames:
     ----------
     rows : ndarray of int64, shape (k,)
         The rows, each once, rising.
-    listed, unlisted : ndarray of float32, shape (k,)
-        How much likelier the mark is if the sample is such a row than if it is any other, as a logarithm, and the
-        same for a chain in no table whose relative the row is.
+    gain : ndarray of float32, shape (k,)
+        How much likelier the mark is if the sample is such a row than if it is any other, as a logarithm.
+    mean_chance : float
+        Chance that a name was read as the mark, as the mean over all rows: an estimate.
     """
 
     rows: Rows
-    listed: NDArray[np.float32]
-    unlisted: NDArray[np.float32]
+    gain: NDArray[np.float32]
+    mean_chance: float
 
-    def gain_of(self, rows: Rows, gains: NDArray[np.float32]) -> NDArray[np.float32]:
+    def nearest(self) -> Rows:
+        """Give the few rows that are nearest; a person must be told of them even if the readings rule them out."""
+        return self.rows[np.argsort(-self.gain, kind="stable")[:_TOLD]]
+
+    def gain_of(self, rows: Rows) -> NDArray[np.float32]:
         """Give the gain of some rows; 0 for those that are not near, shape (m,)."""
         if not len(self.rows):
             return np.zeros(len(rows), dtype=np.float32)
         place = np.minimum(np.searchsorted(self.rows, rows), len(self.rows) - 1)
-        return np.where(self.rows[place] == rows, gains[place], np.float32(0.0))
+        return np.where(self.rows[place] == rows, self.gain[place], np.float32(0.0))
 
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Names:
-    """All names of a catalog: characters, shape (names, _LONGEST + 1), zero behind the end; and the row of each."""
+    """All names of a catalog: characters, shape (names, longest + 1), zero behind the end; and the row of each."""
 
     characters: Characters
     length: NDArray[np.int64]
@@ -81,10 +90,12 @@ def _names(catalog: Catalog) -> _Names:
     names += [name for _, name in also]
     rows.append(np.array([row for row, _ in also], dtype=np.int64))
     keys = key(_JOIN.join(names)).encode("ascii", "replace").split(_JOIN.encode())
-    table = np.array(keys, dtype=f"S{_LONGEST + 1}")
-    characters = table.view(np.uint8).reshape(len(names), _LONGEST + 1)
-    characters[:, -1] = 0
-    length = (characters != 0).sum(axis=1)
+    width = min(max(map(len, keys)), _LONGEST) + 1
+    table = np.array(keys, dtype=f"S{width}")
+    characters = table.view(np.uint8).reshape(len(names), width)
+    characters[:, -1] = 0  # so that the end of one name and the beginning of the next are no pair
+    length = np.char.str_len(table).astype(np.int64)
+    np.minimum(length, width - 1, out=length)
     return _Names(characters, length, np.concatenate(rows))
 
 
@@ -109,20 +120,27 @@ def near_names(text: str, legibility: str, catalog: Catalog) -> NearNames:
     rows, which = np.unique(np.concatenate(found), return_inverse=True)
     rough = np.zeros(len(rows), dtype=np.float32)
     np.maximum.at(rough, which, np.concatenate(worth))
-    nearest = np.argsort(-rough, kind="stable")[: min(_WEIGHED, np.count_nonzero(rough))]
-    return _weighed(text, legibility, np.sort(rows[nearest]), catalog)
+    order = np.argsort(-rough, kind="stable")
+    count = min(_WEIGHED, np.count_nonzero(rough))
+    return _weighed(text, legibility, np.sort(rows[order[:count]]), rows[order[count:]], catalog)
 
 
-def _weighed(text: str, legibility: str, rows: Rows, catalog: Catalog) -> NearNames:
-    """Weigh names by the channel against a few that have nothing to do with the mark."""
-    others = np.linspace(0, len(catalog) - 1, _STRANGERS).astype(np.int64)
-    part = catalog.take(np.concatenate([rows, others]))
-    found = stamp_likelihood(text, legibility, part, np.full(len(part), 1.0 / len(catalog)))
-    listed, unlisted = (
-        np.maximum(each[: len(rows)] - np.median(each[len(rows) :]), 0.0).astype(np.float32)
-        for each in (found.listed, found.unlisted)
-    )
-    return NearNames(rows, listed, unlisted)
+def _weighed(text: str, legibility: str, rows: Rows, further: Rows, catalog: Catalog) -> NearNames:
+    """Weigh names by the channel, against some of those that are further off and some of all others."""
+    n = len(catalog)
+    samples = [further[_spaced(len(further))], _spaced(n)]
+    chance = name_chances(text, legibility, catalog.take(np.concatenate([rows, *samples])))
+    of_rows, of_further, of_others = np.split(chance, np.cumsum([len(rows), len(samples[0])]))
+    others = n - len(rows) - len(further)
+    total = of_rows.sum() + (of_further.mean() * len(further) if len(further) else 0.0) + of_others.mean() * others
+    listed = likelihood_by_chance(text, chance, float(total) / n).listed
+    gain = np.maximum(listed[: len(rows)] - np.median(listed[-len(of_others) :]), 0.0).astype(np.float32)
+    return NearNames(rows, gain, float(total) / n)
+
+
+def _spaced(n: int) -> Rows:
+    """Give some of n places, evenly spaced."""
+    return np.unique(np.linspace(0, n - 1, min(_STRANGERS, n)).astype(np.int64))
 
 
 def _having_pairs(form: str, names: _Names) -> Rows:
@@ -133,29 +151,32 @@ def _having_pairs(form: str, names: _Names) -> Rows:
     at = {character: flat == character for character in {c for pair in pairs for c in pair[:2]}}
     for first, second, apart in pairs:
         places = np.flatnonzero(at[first][:-apart] & at[second][apart:])
-        count[places // (_LONGEST + 1)] += 1
-    found = np.flatnonzero(count >= min(2, len(pairs)))
+        count[places // names.characters.shape[1]] += 1
+    found = np.flatnonzero(count >= (2 if len(pairs) > _FEW_PAIRS else 1)) if pairs else np.empty(0, dtype=np.int64)
     shared = count[found]
     if len(found) > _MOST:
         having = np.cumsum(np.bincount(shared)[::-1])[::-1]  # so many names have at least so many pairs
         least = int(np.argmax(having <= _MOST))
         found, shared = found[shared >= least], shared[shared >= least]
-    return found[np.argsort(-shared.astype(np.int64), kind="stable")]
+    return found[np.argsort(-shared.astype(np.int64), kind="stable")][:_MOST]
 
 
 def _pairs(form: str) -> list[tuple[int, int, int]]:
-    """Give the pairs of legible characters next to each other, or with one illegible between them, and how far apart.
+    """Give pairs of legible characters, next to each other or one apart, and how far apart they are.
+
+    In a long mark those next to each other do, unless an illegible one is between them.
 
     >>> [(chr(a), chr(b), apart) for a, b, apart in _pairs("W?12*4")]
     [('W', '1', 2), ('1', '2', 1)]
     """
     codes = form.encode("ascii", "replace")
     legible = [character not in "?*" for character in form]
+    between = "?" if sum(legible) > _SHORT else "?" + form.replace("*", "")
     result = [
         (codes[i], codes[i + apart], apart)
         for i in range(len(form))
         for apart in (1, 2)
-        if i + apart < len(form) and legible[i] and legible[i + apart] and (apart == 1 or form[i + 1] == "?")
+        if i + apart < len(form) and legible[i] and legible[i + apart] and (apart == 1 or form[i + 1] in between)
     ]
     return list(dict.fromkeys(result))
 
@@ -163,7 +184,7 @@ def _pairs(form: str) -> list[tuple[int, int, int]]:
 def _worth(form: str, names: _Names, found: Rows) -> NDArray[np.float32]:
     """Give what a mark is worth for each of some names: agreeing characters less what does not agree."""
     mark = np.frombuffer(form.encode("ascii", "replace"), dtype=np.uint8)
-    characters, length = names.characters[found, :_LONGEST], names.length[found]
+    characters, length = names.characters[found, :-1], names.length[found]
     legible = sum(c not in "?*" for c in form)
     in_name = _edits(mark, [c == "*" for c in form], characters, length)
     in_mark = _edits_of_names(mark, characters, length)

@@ -5,7 +5,7 @@ the expected entropy after the reading follows by summing over the grid (quadrat
 bar for a stamp and asking for the drawing compete on the same scale, with assumed chances of success.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +19,8 @@ from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import Expectation, expectation
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
-from chaincase.identifying.prediction import about_predictive, outcomes, predictive, unlisted_predictive
+from chaincase.identifying.prediction import outcomes, predictive, unlisted_predictive
+from chaincase.identifying.rough_gain import rough_gains
 from chaincase.identifying.sizes import Measured
 from chaincase.identifying.stamp import stamped
 from chaincase.measuring.estimate import estimate
@@ -35,8 +36,6 @@ _OUTCOMES = 48
 _LEAST_GAIN = 0.02
 """A step that is expected to tell less [bit] is not worth a walk to the machine."""
 MOST_STEPS = 5
-_ROUGH_OUTCOMES, _ROUGH_U = 32, 0.05
-"""The rough estimate: outcomes looked at, and the uncertainty of a reading [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,9 +110,8 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
     if entropy_bits(field.prior) < _LEAST_GAIN:  # no step can tell more than is unknown
         return []
     expected = expectation(catalog)
-    open_ones = [_planned(name, field, expected) for name in _open_dimensions(posterior, field, expected)]
-    plans = [plan for plan in open_ones if plan]
-    hopeful = sorted(plans, key=lambda plan: -plan.hope)[: 2 * most + 1]
+    plans = _plans(_open_dimensions(posterior, field, expected), field, expected)
+    hopeful = sorted(plans, key=lambda plan: -plan.hope)[: 2 * most]
     steps = [(_exact_gain(plan, field, expected), WAYS[plan.name].minutes, plan) for plan in plans if plan in hopeful]
     other = [_stamp_step(field, evidence, catalog), _drawing_step(field)]
     every: list[tuple[float, float, _Plan | NextStep]] = [
@@ -189,20 +187,23 @@ class _Plan:
     hope: float
 
 
-def _planned(name: str, field: _Field, expected: Expectation) -> _Plan | None:
-    column = COLUMN[name]
-    there = expected.exists[field.rows, column]
-    size = float(np.average(expected.mean[field.rows, column][there], weights=field.prior[:-1][there] + 1e-12))
-    if size < 1.0:
-        return None
-    u = float(np.hypot(_ROUGH_U, LINK_TO_LINK * size))
-    table = _outcome_table(column, u, field, expected, there, about_predictive, _ROUGH_OUTCOMES)
-    return _Plan(name, there, size, _gain(field.prior, table) / WAYS[name].minutes)
+def _plans(names: Sequence[str], field: _Field, expected: Expectation) -> list[_Plan]:
+    """Give the readings that could be taken, by the dimensions that are open."""
+    if not names:
+        return []
+    columns = np.array([COLUMN[name] for name in names])
+    sizes, gains = rough_gains(columns, field.rows, field.kin, field.kin_weight, field.prior, expected)
+    there = expected.exists[field.rows[:, None], columns].T
+    return [
+        _Plan(name, on, size, gain / WAYS[name].minutes)
+        for name, on, size, gain in zip(names, there, sizes.tolist(), gains.tolist(), strict=True)
+        if size >= 1.0
+    ]
 
 
 def _exact_gain(plan: _Plan, field: _Field, expected: Expectation) -> float:
     _, u = hypothetical(plan.name, plan.size)
-    table = _outcome_table(COLUMN[plan.name], u, field, expected, plan.there, predictive, _OUTCOMES)
+    table = _outcome_table(COLUMN[plan.name], u, field, expected, plan.there)
     return round(_gain(field.prior, table), 3)
 
 
@@ -220,22 +221,14 @@ def _reading_step(plan: _Plan, gain: float, field: _Field, catalog: Catalog, exp
     )
 
 
-def _outcome_table(
-    column: int,
-    u: float,
-    field: _Field,
-    expected: Expectation,
-    there: NDArray[np.bool_],
-    predict: Callable[[NDArray[np.int64], int, float, Array, Expectation], Array],
-    count: int,
-) -> Array:
+def _outcome_table(column: int, u: float, field: _Field, expected: Expectation, there: NDArray[np.bool_]) -> Array:
     """Give the chance of every outcome for every hypothesis, shape (k + 1, outcomes + 1), "there is none" last."""
-    grid = outcomes(field.rows[there], column, u, expected, count)
+    grid = outcomes(field.rows[there], column, u, expected, _OUTCOMES)
     table = np.zeros((len(field.prior), len(grid) + 1))
     kin_there = expected.exists[field.kin, column]
     rows, kin = field.rows[there], field.kin[kin_there]
     every = np.union1d(rows, kin)
-    density = predict(every, column, u, grid, expected)
+    density = predictive(every, column, u, grid, expected)
     table[:-1][there, :-1] = _chances(density[np.searchsorted(every, rows)])
     table[:-1][~there, -1] = 1.0
     weight = field.kin_weight[:, kin_there]

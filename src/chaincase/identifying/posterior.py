@@ -13,7 +13,7 @@ from chaincase.identifying.density import log_sum
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.likelihood import readings_likelihood
-from chaincase.identifying.proposal import SCORED_WHOLE, Proposal, every_row, propose
+from chaincase.identifying.proposal import FULL, SCORED_WHOLE, Effort, Proposal, every_row, propose
 from chaincase.identifying.right_readings import KIND_LINKS
 from chaincase.identifying.sizes import Measured, measured
 from chaincase.identifying.stamp import StampLikelihood, stamp_likelihood
@@ -21,6 +21,9 @@ from chaincase.measuring.estimate import Unit, estimate
 from chaincase.measuring.reading import Reading
 
 Array = NDArray[np.float64]
+
+Hypothesis = tuple[Unit | None, tuple[Measured, ...]]
+"""A unit that bare readings may have, and the usable readings if they have it."""
 
 _UNITS: tuple[Unit, ...] = ("mm", "in")
 _SORTS: Array = np.log([[sort.share] for sort in UNLISTED])
@@ -72,7 +75,7 @@ class Posterior:
     unit_probability: float
 
 
-def posterior(evidence: Evidence, catalog: Catalog, *, whole: bool | None = None) -> Posterior:
+def posterior(evidence: Evidence, catalog: Catalog, *, whole: bool | None = None, effort: Effort = FULL) -> Posterior:
     """Give the probability of every row and of an unlisted chain.
 
     Parameters
@@ -84,33 +87,26 @@ def posterior(evidence: Evidence, catalog: Catalog, *, whole: bool | None = None
     whole : bool, optional
         Whether every row gets the whole likelihood; without it, unless the catalog is very large
         (`proposal.SCORED_WHOLE`). For the rows of a very large catalog that do not, `proposal` says what is done.
+    effort : Effort
+        How much is done for a very large catalog.
     """
-    readings = evidence.parsed_readings()
-    hypotheses = _unit_hypotheses(readings)
-    per_unit = [_measured(readings, unit) for unit in hypotheses]
-    if whole is None:
-        whole = len(catalog) <= SCORED_WHOLE
-    if whole:
-        return _posterior(evidence, hypotheses, per_unit, catalog, every_row(len(catalog)), len(catalog))
-    proposal = propose(per_unit, evidence.marks, evidence.construction, catalog)
-    return _posterior(evidence, hypotheses, per_unit, catalog.take(proposal.rows), proposal, len(catalog))
+    under, n = hypotheses(evidence.parsed_readings()), len(catalog)
+    if n <= SCORED_WHOLE if whole is None else whole:
+        return _posterior(evidence, under, catalog, every_row(n, len(evidence.marks)), n)
+    proposal = propose([ones for _, ones in under], evidence.marks, evidence.construction, catalog, effort)
+    return _posterior(evidence, under, catalog.take(proposal.rows), proposal, n)
 
 
-def _posterior(
-    evidence: Evidence,
-    hypotheses: Sequence[Unit | None],
-    per_unit: Sequence[tuple[Measured, ...]],
-    part: Catalog,
-    proposal: Proposal,
-    n: int,
-) -> Posterior:
+def _posterior(evidence: Evidence, under: Sequence[Hypothesis], part: Catalog, proposal: Proposal, n: int) -> Posterior:
     """Give the posterior of a catalog of n rows from those proposed."""
     with np.errstate(divide="ignore"):
         stands_for, kin_for = np.log(proposal.stands_for), np.log(proposal.kin)
-    share = np.where(np.arange(len(part)) < proposal.proposed, 1.0 / n, 0.0)
-    by_mark = tuple(stamp_likelihood(mark.text, mark.legibility, part, share) for mark in evidence.marks)
+    by_mark = tuple(
+        stamp_likelihood(mark.text, mark.legibility, part, mean_chance)
+        for mark, mean_chance in zip(evidence.marks, proposal.mean_chances, strict=True)
+    )
     seen = construction_likelihood(evidence.construction, part)
-    found = [readings_likelihood(ones, expectation(part), KIND_LINKS[part.kind]) for ones in per_unit]
+    found = [readings_likelihood(ones, expectation(part), KIND_LINKS[part.kind]) for _, ones in under]
     listed_terms = np.stack([each.listed for each in found]) - np.log(len(found))
     unlisted_terms = np.stack([each.unlisted for each in found]) - np.log(len(found)) + _SORTS + kin_for
     listed = log_sum(listed_terms)
@@ -123,6 +119,7 @@ def _posterior(
     bound = log_prior + proposal.outside_log_mass_bound + sum(float(mark.listed.min()) for mark in by_mark)
     log_other = min(_total(log_rows[proposal.proposed :]), bound)
     probability, unlisted, other = _shares(log_rows[: proposal.proposed], log_unlisted, log_other)
+    kept = np.logaddexp(_total(log_rows[: proposal.proposed]), log_unlisted)
     probability = np.append(probability, np.zeros(len(part) - proposal.proposed))
     best, chance = _likelier_unit(listed_terms, unlisted_terms, probability, unlisted)
     return Posterior(
@@ -131,12 +128,12 @@ def _posterior(
         probability=probability,
         unlisted=unlisted,
         other=other,
-        other_bound=float(np.exp(min(bound - log_rows.max() + np.log(probability.max()), 0.0))) if other else 0.0,
+        other_bound=float(np.exp(bound - np.logaddexp(bound, kept))),
         relatives=np.exp(kin_all - kin_total),
         from_readings=np.append(listed + seen, _total(kin_readings) - np.log(n)),
         by_mark=by_mark,
-        measured=per_unit[best],
-        unit=hypotheses[best],
+        measured=under[best][1],
+        unit=under[best][0],
         unit_probability=chance,
     )
 
@@ -154,9 +151,13 @@ def _shares(log_rows: Array, log_unlisted: float, log_other: float) -> tuple[Arr
     return share[:-2], float(share[-2]), float(share[-1])
 
 
-def _unit_hypotheses(readings: Sequence[Reading]) -> tuple[Unit | None, ...]:
-    """Give the units that bare readings may have; people write one unit through a sheet, so all mm or all inch."""
-    return _UNITS if any(reading.is_bare for reading in readings) else (None,)
+def hypotheses(readings: Sequence[Reading]) -> list[Hypothesis]:
+    """Give the readings under each unit that bare ones may have.
+
+    People write one unit through a sheet, so all mm or all inch.
+    """
+    units = _UNITS if any(reading.is_bare for reading in readings) else (None,)
+    return [(unit, _measured(readings, unit)) for unit in units]
 
 
 def _measured(readings: Sequence[Reading], unit: Unit | None) -> tuple[Measured, ...]:

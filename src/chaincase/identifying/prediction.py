@@ -62,19 +62,6 @@ def predictive(
     return np.asarray(total)
 
 
-def about_predictive(rows: NDArray[np.int64], column: int, u: float, grid: Array, expected: Expectation) -> Array:
-    """Give roughly what `predictive` does: a normal density of its mean and deviation, shape (k, g)."""
-    mean, spread, slack = (each[rows, column][:, None] for each in (expected.mean, expected.spread, expected.slack))
-    states = states_of_wear(column)
-    chance = np.array([state.probability for state in states])
-    wear = np.array([state.relative for state in states]) * mean + np.array([state.absolute for state in states])
-    wear = np.where(wear * slack < 0, wear, wear + slack)
-    center = wear @ chance
-    variance = 2 * (wear**2 @ chance) - center**2  # an exponential has a mean square of twice its squared mean
-    sd = np.sqrt(spread**2 + variance[:, None] + u**2)
-    return np.asarray(np.exp(-0.5 * ((grid - mean - center[:, None]) / sd) ** 2) / (sd * np.sqrt(2 * np.pi)))
-
-
 def unlisted_predictive(
     weights: Array,
     rows: NDArray[np.int64],

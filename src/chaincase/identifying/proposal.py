@@ -12,32 +12,58 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
-from chaincase.identifying.constants import UNLISTED
 from chaincase.identifying.density import log_sum
 from chaincase.identifying.evidence import Mark
 from chaincase.identifying.likelihood import grouped
 from chaincase.identifying.near_names import NearNames, near_names
-from chaincase.identifying.scanning import look_up, scan
+from chaincase.identifying.scanning import above, look_up_all
 from chaincase.identifying.sizes import Measured
 from chaincase.identifying.surrogate import Surrogate, construction_surrogate, surrogates
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.int64]
-Scores = NDArray[np.float32]
 
 SCORED_WHOLE = 4000
 """Catalogs of up to so many rows get the whole likelihood for every row."""
 
-_FEWEST, _MOST = 64, 512
-"""Rows proposed; between these until what is left out matters no more."""
-_LEFT_OUT = 1e-3
+_MOST_POOLED = 16
+"""The pool may come out so many times as large as asked for, as its least score is estimated."""
+_FEWEST = 64
+"""Rows proposed at least."""
+_LEFT_OUT = 1e-4
 """Share of the quick score's mass that may be left out."""
-_POOL = 2048
-"""Rows looked at more closely before some are proposed."""
-_SAMPLE = 1 << 12
-"""Rows of all others, evenly spaced, that stand for them."""
-_DRAWN, _KIN_DRAWN = 32, 64
-"""Rows drawn to estimate what the others amount to, as the chain itself and as a relative of an unlisted one."""
+_KIN_POWER = 0.45
+"""Power of the quick score by which relatives are drawn: they need not fit as well as the chain itself. Of the powers
+tried it gave the steadiest estimates."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How much is done for one case.
+
+    Attributes
+    ----------
+    rows : int
+        Rows proposed at most.
+    pool : int
+        Rows looked at more closely before some are proposed.
+    spaced : int
+        Rows of all others, evenly spaced, that stand for them.
+    drawn, kin : int
+        Rows drawn to estimate what the others amount to, as the chain itself and as relatives of an unlisted one.
+    """
+
+    rows: int
+    pool: int
+    spaced: int
+    drawn: int
+    kin: int
+
+
+FULL = Effort(rows=512, pool=2048, spaced=4096, drawn=32, kin=64)
+"""For a case that somebody looks at."""
+QUICK = Effort(rows=64, pool=512, spaced=2048, drawn=16, kin=32)
+"""For one of many."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -55,7 +81,10 @@ class Proposal:
     kin : ndarray of float64, shape (m,)
         The same for a sum over the relatives of unlisted chains.
     outside_log_mass_bound : float
-        Upper bound of the log of the sum of the likelihoods of all rows that are not proposed.
+        Upper bound of the log of the sum of the likelihoods of all rows that are not proposed, as long as no more
+        than one reading is of another dimension than it says; for most of them found from evenly spaced rows.
+    mean_chances : tuple of float or None
+        Of each mark, the chance that a name was read as it, as the mean over all rows; None if all are proposed.
     """
 
     rows: Rows
@@ -63,34 +92,41 @@ class Proposal:
     stands_for: Array
     kin: Array
     outside_log_mass_bound: float
+    mean_chances: tuple[float | None, ...]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class _Others:
-    """Quick log scores of rows that are not proposed, each standing for so many.
-
-    Attributes
-    ----------
-    rows : ndarray of int64, shape (m,)
-    weight : ndarray of float64, shape (m,)
-    listed, unlisted, ceiling : ndarray of float64, shape (m,)
-        If the sample is the row's chain, if it is a relative, and what the first can be at most.
-    """
+class _Scored:
+    """Rows with their quick score, what their log likelihood is at most, and what each surrogate says on average."""
 
     rows: Rows
-    weight: Array
-    listed: Array
-    unlisted: Array
+    score: Array
     ceiling: Array
+    typical: tuple[NDArray[np.float32], ...] = ()
+
+    def only(self, which: Rows) -> "_Scored":
+        """Give some of them."""
+        return _Scored(self.rows[which], self.score[which], self.ceiling[which])
+
+    def __add__(self, other: "_Scored") -> "_Scored":
+        return _Scored(
+            np.concatenate([self.rows, other.rows]),
+            np.concatenate([self.score, other.score]),
+            np.concatenate([self.ceiling, other.ceiling]),
+        )
 
 
-def every_row(n: int) -> Proposal:
-    """Propose all of n rows."""
-    return Proposal(np.arange(n), n, np.ones(n), np.ones(n), -np.inf)
+def every_row(n: int, marks: int) -> Proposal:
+    """Propose all of n rows, for so many marks."""
+    return Proposal(np.arange(n), n, np.ones(n), np.ones(n), -np.inf, (None,) * marks)
 
 
 def propose(
-    hypotheses: Sequence[Sequence[Measured]], marks: Sequence[Mark], words: Sequence[str], catalog: Catalog
+    hypotheses: Sequence[Sequence[Measured]],
+    marks: Sequence[Mark],
+    words: Sequence[str],
+    catalog: Catalog,
+    effort: Effort = FULL,
 ) -> Proposal:
     """Propose rows of a catalog for evidence.
 
@@ -104,82 +140,81 @@ def propose(
         What the eye sees of the construction.
     catalog : Catalog
         Of n rows.
+    effort : Effort
+        How much is to be done.
     """
     seen = [construction_surrogate(words, catalog)] if words else []
     names = [near_names(mark.text, mark.legibility, catalog) for mark in marks]
     says = [surrogates(grouped(ones), catalog) + seen for ones in hypotheses]
-    score = scan(says[0], len(catalog))
-    for each in says[1:]:
-        np.logaddexp(score, scan(each, len(catalog)), out=score)
+    every = max(len(catalog) // effort.spaced, 1)
+    spaced = _scored(np.arange(every // 2, len(catalog), every), says, names)
+    pool = _pool(says, names, len(catalog), spaced, effort)
+    rest = spaced.only(np.flatnonzero(~np.isin(spaced.rows, pool.rows)))
+    outside = len(catalog) - len(pool.rows)
+    count = min(_how_many(pool.score, rest.score, outside), effort.rows)
+    proposed = np.arange(len(pool.rows)) < count
     for name in names:
-        score[name.rows] += name.listed
-    spaced = np.arange(_every(len(score)) // 2, len(score), _every(len(score)))
-    pool = _pool(score, spaced)
-    rest = spaced[~np.isin(spaced, pool)]
-    count = _how_many(score[pool], score[rest], len(score) - len(pool))
-    others = np.concatenate([pool[count:], rest])
-    weight = np.ones(len(others))
-    weight[len(pool) - count :] = (len(score) - len(pool)) / max(len(rest), 1)
-    return _with_drawn(pool[:count], _scores(others, weight, score, says, names))
+        proposed |= np.isin(pool.rows, name.nearest())
+    others = pool.only(np.flatnonzero(~proposed)) + rest
+    log_weight = np.zeros(len(others.rows))
+    log_weight[len(others.rows) - len(rest.rows) :] = np.log(outside / max(len(rest.rows), 1))
+    mean_chances = tuple(name.mean_chance for name in names)
+    return _with_drawn(pool.rows[proposed], others, log_weight, mean_chances, effort)
 
 
-def _every(n: int) -> int:
-    return max(n // _SAMPLE, 1)
+def _scored(rows: Rows, says: Sequence[Sequence[Surrogate]], names: Sequence[NearNames]) -> _Scored:
+    """Give the quick scores of some rows: readings under either unit, construction, names."""
+    looked = [look_up_all(each, rows) for each in says]
+    gain = np.zeros(len(rows))
+    for name in names:
+        gain += name.gain_of(rows)
+    score, ceiling = [], []
+    for found, each in zip(looked, says, strict=True):
+        ceilings = np.array([one.ceiling for one in each], dtype=np.float32)
+        mistaken = np.exp(ceilings[:, None] - found).sum(axis=0)
+        score.append(found.sum(axis=0, dtype=np.float64) + gain)
+        ceiling.append(score[-1] + np.log1p(mistaken))
+    typical = tuple(found.mean(axis=1) for found in looked)
+    return _Scored(rows, log_sum(np.stack(score)), log_sum(np.stack(ceiling)), typical)
 
 
-def _pool(score: Scores, spaced: Rows) -> Rows:
-    """Give about as many rows of the highest score as are looked at more closely, the highest first."""
-    share = max(_POOL * len(spaced) // len(score), 1)
-    if share >= len(spaced):
-        return np.argsort(-score, kind="stable")
-    least = np.partition(score[spaced], -share)[-share]
-    pool = np.flatnonzero(score > least)
-    if len(pool) < _MOST:  # many rows are alike
-        pool = np.concatenate([pool, np.flatnonzero(score == least)[: _POOL - len(pool)]])
-    return pool[np.argsort(-score[pool], kind="stable")][: 4 * _POOL]
+def _pool(
+    says: Sequence[Sequence[Surrogate]], names: Sequence[NearNames], n: int, spaced: _Scored, effort: Effort
+) -> _Scored:
+    """Give the rows that are looked at more closely, the highest score first.
+
+    These are about so many as are asked for: all rows above a score that the spaced rows lead one to expect, with
+    the best of the spaced rows where many are alike, and with the rows whose name is near a mark.
+    """
+    share = min(max(effort.pool * len(spaced.rows) // n, 1), len(spaced.rows))
+    falling = np.sort(spaced.score)[::-1]
+    least = float(falling[share - 1])
+    found = [
+        above(each, n, least - float(np.log(len(says))), typical)
+        for each, typical in zip(says, spaced.typical, strict=True)
+    ]
+    if sum(map(len, found)) < effort.rows:
+        found.append(spaced.rows[spaced.score >= falling[min(effort.rows, len(falling)) - 1]][: effort.rows])
+    rows = np.unique(np.concatenate(found))[: _MOST_POOLED * effort.pool]
+    pool = _scored(np.unique(np.concatenate([rows, *(name.rows for name in names)])), says, names)
+    return pool.only(np.argsort(-pool.score, kind="stable"))
 
 
-def _how_many(pool: Scores, rest: Scores, outside: int) -> int:
+def _how_many(pool: Array, rest: Array, outside: int) -> int:
     """Give how many of the pool must be proposed so that all but nothing of the mass is."""
-    mass = np.exp(pool.astype(np.float64) - pool[0])
-    beyond = np.exp(rest.astype(np.float64) - pool[0]).mean() * outside if len(rest) else 0.0
+    mass = np.exp(pool - pool[0])
+    beyond = np.exp(rest - pool[0]).mean() * outside if len(rest) else 0.0
     left = np.cumsum(mass[::-1])[::-1] + beyond
     enough = int(np.searchsorted(-left, -_LEFT_OUT * left[0]))
-    return min(max(enough, _FEWEST), _MOST, len(pool))
+    return min(max(enough, _FEWEST), len(pool))
 
 
-def _scores(
-    rows: Rows,
-    weight: Array,
-    score: Scores,
-    says: Sequence[Sequence[Surrogate]],
-    names: Sequence[NearNames],
-) -> _Others:
-    """Give what can be said quickly of rows that are not proposed."""
-    readings = [_quick(each, rows) for each in says]
-    unlisted, ceiling = (np.logaddexp.reduce(each) for each in zip(*readings, strict=True))
-    for name in names:
-        unlisted += name.gain_of(rows, name.unlisted)
-        ceiling += name.gain_of(rows, name.listed)
-    return _Others(rows, weight, score[rows].astype(np.float64), unlisted, ceiling)
-
-
-def _quick(says: Sequence[Surrogate], rows: Rows) -> tuple[Array, Array]:
-    """Give the log likelihood of readings of a relative, and at most of the chain itself, for some rows."""
-    unlisted = np.zeros((len(UNLISTED), len(rows)), dtype=np.float32)
-    ceiling = np.zeros(len(rows), dtype=np.float32)
-    for each in says:
-        for i in range(len(UNLISTED)):
-            unlisted[i] += look_up(each, rows, 1 + i)
-        ceiling += np.logaddexp(look_up(each, rows, 0), np.float32(each.ceiling))
-    shares = np.log([[sort.share] for sort in UNLISTED])
-    return log_sum((unlisted + shares).astype(np.float64)), ceiling.astype(np.float64)
-
-
-def _with_drawn(proposed: Rows, others: _Others) -> Proposal:
-    """Add rows drawn from the others to those proposed."""
-    first, first_weight = _drawn(others, others.listed, _DRAWN)
-    kin, kin_weight = _drawn(others, others.unlisted, _KIN_DRAWN)
+def _with_drawn(
+    proposed: Rows, others: _Scored, log_weight: Array, mean_chances: tuple[float | None, ...], effort: Effort
+) -> Proposal:
+    """Add rows drawn from the others, which stand for so many each, to those proposed."""
+    first, first_weight = _drawn(others.score, log_weight, effort.drawn)
+    kin, kin_weight = _drawn(_KIN_POWER * others.score, log_weight, effort.kin)
     drawn, which = np.unique(np.concatenate([first, kin]), return_inverse=True)
     stands_for, kin_for = np.zeros(len(drawn)), np.zeros(len(drawn))
     np.add.at(stands_for, which[: len(first)], first_weight)
@@ -190,18 +225,21 @@ def _with_drawn(proposed: Rows, others: _Others) -> Proposal:
         proposed=len(proposed),
         stands_for=np.concatenate([ones, stands_for]),
         kin=np.concatenate([ones, kin_for]),
-        outside_log_mass_bound=float(log_sum(others.ceiling + np.log(others.weight))) if len(others.rows) else -np.inf,
+        outside_log_mass_bound=float(log_sum(others.ceiling + log_weight)) if len(others.rows) else -np.inf,
+        mean_chances=mean_chances,
     )
 
 
-def _drawn(others: _Others, log_score: Array, count: int) -> tuple[Rows, Array]:
-    """Draw at even steps through the mass of the scores: places among the others, and how many rows each stands for.
+def _drawn(log_score: Array, log_weight: Array, count: int) -> tuple[Rows, Array]:
+    """Draw at even steps through the scores of rows that stand for some each: places, and how many each stands for.
 
-    The number of rows times the likelihood, added up over the places drawn, is right on average whatever the scores.
+    That number times the likelihood, added up over the places drawn, is right on average whatever the scores; the
+    more they are like the likelihood, the less it varies.
     """
-    if not len(others.rows):
+    if not len(log_score):
         return np.empty(0, dtype=np.int64), np.empty(0)
-    mass = others.weight * np.exp(log_score - log_score.max())
+    log_mass = log_weight + log_score
+    mass = np.exp(log_mass - log_mass.max())
     reached = np.cumsum(mass)
     at = np.searchsorted(reached, (np.arange(count) + 0.5) / count * reached[-1])
-    return at, others.weight[at] * reached[-1] / (count * mass[at])
+    return at, np.exp(log_weight[at]) * reached[-1] / (count * mass[at])

@@ -75,9 +75,10 @@ def as_named(stands: Sequence[Stand]) -> Array:
     ways = [_ways(stand) for stand in stands]
     of_way = [stand for stand, each in zip(stands, ways, strict=True) for _ in each]
     mean, spread, slack = _stacked(of_way)
-    relative, absolute, chance = np.stack([_states(stand.column) for stand in of_way], axis=1)[..., None]
+    relative, absolute, chance = np.stack([wear_states(stand.column) for stand in of_way], axis=1)[..., None]
     wear = relative * mean + absolute
     wear = np.where(wear * slack < 0, wear, wear + slack)
+    wear *= np.isfinite(chance)  # where a dimension has fewer states of wear
     factors = [factors for each in ways for factors, _ in each]
     density = log_density_of(_sums(of_way, factors), mean, spread, wear) + chance
     shown = np.stack([chance for each in ways for _, chance in each])
@@ -131,7 +132,7 @@ def _sums(stands: Sequence[Stand], factors: Sequence[tuple[float, ...]]) -> Sums
 
 
 @cache
-def _states(column: int) -> Array:
+def wear_states(column: int) -> Array:
     """Give relative and absolute wear and log chance of the states, shape (3, states), filled up with none."""
     table = np.zeros((3, _MOST_STATES))
     table[2] = -np.inf

@@ -35,8 +35,12 @@ _FAR = (-1300, -800, -450, -270, *range(-160, -80, 18), *range(98, 170, 18), 270
 _MISTAKES = range(-21, 22, 7)
 """Steps about what a reading is if it is a certain mistake, which is known to some 3 %."""
 _INCH = 25.4
-_SIZE_STEP, _U_STEP = 0.25, 0.25
+_SIZE_STEP, _U_STEP = 1.0, 0.5
 """Readings share a shape whose sizes, and whose relative uncertainties, differ by less: natural logarithm."""
+_LEAST_U = 0.0025
+"""A relative uncertainty below this is lost in the spread of new parts and in the step of sizes."""
+_BLUNDERS = (0.05, 0.5)
+"""They share it, too, where mistakes are about as probable as in one of these cases."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -47,18 +51,18 @@ class Shape:
     ----------
     steps : ndarray of int64, shape (k,)
         How many steps (`columns.STEP`) the cell's size lies above the first reading, rising.
-    listed : ndarray of float32, shape (1 + sorts, listed sorts, k)
-        Log likelihood if the sample is the row's chain, then for each sort of unlisted chains; by sort of figure.
-    guessed : ndarray of float32, shape (1 + sorts, guesses, points)
+    listed : ndarray of float32, shape (listed sorts, k)
+        Log likelihood if the sample is the row's chain.
+    guessed : ndarray of float32, shape (guesses, points)
         The same for empty cells whose guess lies at `GUESSED` from the first reading.
-    none : ndarray of float32, shape (1 + sorts,)
+    none : float
         The same where the dimension does not exist.
     """
 
     steps: Whole
     listed: Table
     guessed: Table
-    none: Table
+    none: float
 
 
 def shape_of(group: Sequence[Measured], column: int, listed: tuple[int, ...], guessed: tuple[int, ...]) -> Shape:
@@ -78,8 +82,8 @@ def shape_of(group: Sequence[Measured], column: int, listed: tuple[int, ...], gu
     pattern = _pattern(group[0])
     kept = _kept(pattern, column, listed, guessed)
     # Densities are per millimeter: those of the pattern are of another size.
-    scale = np.float32(pattern.log_size * _SIZE_STEP - np.log(group[0].value))
-    return Shape(kept.steps, kept.listed + scale, kept.guessed + scale, kept.none + scale)
+    scale = pattern.log_size * _SIZE_STEP - float(np.log(group[0].value))
+    return Shape(kept.steps, kept.listed + np.float32(scale), kept.guessed + np.float32(scale), kept.none + scale)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,13 +120,13 @@ def _pattern(each: Measured) -> _Pattern:
     return _Pattern(
         reading=reading,
         log_size=round(float(np.log(each.value)) / _SIZE_STEP),
-        log_u=round(float(np.log(each.u / each.value)) / _U_STEP),
+        log_u=round(float(np.log(max(each.u / each.value, _LEAST_U))) / _U_STEP),
         swaps=0 if each.swapped is None else 1 if each.swapped > each.value else -1,
-        blunder=each.blunder,
+        blunder=min(_BLUNDERS, key=lambda blunder: abs(blunder - each.blunder)),
     )
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=8192)
 def _kept(pattern: _Pattern, column: int, listed: tuple[int, ...], guessed: tuple[int, ...]) -> Shape:
     return _shape([pattern.measured()], steps_about(pattern.reading.over), column, listed, guessed)
 
@@ -158,13 +162,13 @@ def _shape(
     exists[:-1, column] = True
     every = np.zeros(len(mean), dtype=np.int8)
     every[:figures] = np.repeat(links, len(steps))
-    found = likelihoods([Case(group, Expectation(mean, relative, below, exists, exists), every)])[0]
-    values = np.vstack([found.listed, found.unlisted]).astype(np.float32)
+    found = likelihoods([Case(group, Expectation(mean, relative, below, exists, exists), every)])[0].listed
+    values = found.astype(np.float32)
     return Shape(
         steps,
-        values[:, :figures].reshape(len(values), len(listed), len(steps)),
-        values[:, figures:-1].reshape(len(values), len(widths), len(GUESSED)),
-        values[:, -1],
+        values[:figures].reshape(len(listed), len(steps)),
+        values[figures:-1].reshape(len(widths), len(GUESSED)),
+        float(values[-1]),
     )
 
 

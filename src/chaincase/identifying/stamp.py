@@ -21,6 +21,8 @@ Array = NDArray[np.float64]
 _ALPHABET = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789"
 _OTHER = len(_ALPHABET)
 _CODE = {character: i for i, character in enumerate(_ALPHABET)}
+_CODE_OF = np.array([-1, *(_CODE.get(chr(i), _OTHER) for i in range(1, 256))], dtype=np.int8)
+"""Code of every byte; -1 for what fills up a short name."""
 _LONGEST_NAME = 18
 """Nobody stamps more characters into a bar; a longer name is a description."""
 _LONGEST_MARK = 40
@@ -97,10 +99,10 @@ def name_index(catalog: Catalog) -> NameIndex:
         start[row] = len(flat)
         flat.extend(numbers.setdefault(name, len(numbers)) for name in stamped(*names))
     names_in_order = tuple(numbers)
-    lengths = np.array([len(name) for name in names_in_order], dtype=np.int64)
-    codes = np.full((len(names_in_order), int(lengths.max(initial=1))), -1, dtype=np.int8)
-    for i, name in enumerate(names_in_order):
-        codes[i, : len(name)] = [_CODE.get(character, _OTHER) for character in name]
+    width = max(map(len, names_in_order), default=1)
+    characters = np.array([name.encode("ascii", "replace") for name in names_in_order], dtype=f"S{width}")
+    codes = _CODE_OF[characters.view(np.uint8).reshape(len(names_in_order), width)]
+    lengths = (codes >= 0).sum(axis=1)
     return NameIndex(names_in_order, codes, lengths, np.array(flat, dtype=np.int64), start)
 
 
@@ -151,7 +153,7 @@ class StampLikelihood:
         return bool(self.listed[row] >= self.strange)
 
 
-def stamp_likelihood(text: str, legibility: str, catalog: Catalog, share: Array | None = None) -> StampLikelihood:
+def stamp_likelihood(text: str, legibility: str, catalog: Catalog, mean_chance: float | None = None) -> StampLikelihood:
     """Give how likely a mark is on every row's chain and on an unlisted one.
 
     Parameters
@@ -162,24 +164,34 @@ def stamp_likelihood(text: str, legibility: str, catalog: Catalog, share: Array 
         In words: clear, corroded ...
     catalog : Catalog
         Of n rows.
-    share : ndarray, shape (n,), optional
-        How much of all chains each row is, where the rows are some of a larger catalog; even without.
+    mean_chance : float, optional
+        Mean of `name_chances` over all chains, where the rows are only some of a larger catalog.
     """
-    index = name_index(catalog)
+    chance = name_chances(text, legibility, catalog)
+    return likelihood_by_chance(text, chance, float(chance.mean()) if mean_chance is None else mean_chance)
+
+
+def likelihood_by_chance(text: str, chance: Array, mean_chance: float) -> StampLikelihood:
+    """Give how likely a mark is by the chance that each row's number was read as it, and the mean over all chains."""
     mark = key(text)[:_LONGEST_MARK]
     if not mark.strip("?*"):
-        return StampLikelihood(np.zeros(len(catalog)), np.zeros(len(catalog)), 0.0)
-    by_name = channel(mark, eye_of(legibility), index)
-    chance = np.maximum.reduceat(by_name[index.name], index.start)
+        return StampLikelihood(np.zeros(len(chance)), np.zeros(len(chance)), 0.0)
     background = _BACKGROUND ** sum(c not in "?*" for c in mark)
     foreign = _FOREIGN if any(c.isdigit() for c in mark) else _FOREIGN_WORD
-    other_text, stranger = foreign * background, _STRANGER * float(chance.mean() if share is None else share @ chance)
-    made_up = (1 - _SPECIAL - _STRANGER) * background
+    other_text, made_up = foreign * background, (1 - _SPECIAL - _STRANGER) * background
+    stranger = _STRANGER * mean_chance
     return StampLikelihood(
         listed=np.log(other_text + (1 - foreign) * ((1 - _STRANGER) * chance + stranger)),
         unlisted=np.log(other_text + (1 - foreign) * (made_up + _SPECIAL * chance + stranger)),
         strange=float(np.log(other_text + (1 - foreign) * made_up)),
     )
+
+
+def name_chances(text: str, legibility: str, catalog: Catalog) -> Array:
+    """Give the chance that each row's number was read as a mark, by the name that fits best, shape (n,)."""
+    index = name_index(catalog)
+    by_name = channel(key(text)[:_LONGEST_MARK], eye_of(legibility), index)
+    return np.maximum.reduceat(by_name[index.name], index.start)
 
 
 def channel(mark: str, eye: Eye, index: NameIndex) -> Array:

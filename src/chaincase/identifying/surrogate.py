@@ -6,6 +6,7 @@ out is what other cells of a real row may add: a reading of another dimension th
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,8 +28,9 @@ from chaincase.identifying.columns import (
     columns_of,
     guess_width,
     no_cell,
+    usual_weights,
 )
-from chaincase.identifying.constants import EDGE_DIAMETER, UNLISTED
+from chaincase.identifying.constants import EDGE_DIAMETER
 from chaincase.identifying.construction import construction_likelihood
 from chaincase.identifying.shapes import GUESSED, Shape, shape_of
 from chaincase.identifying.sizes import Measured
@@ -59,9 +61,8 @@ class Look:
     ----------
     codes : ndarray of uint16, shape (n,)
         Where in the table each row's cell stands.
-    table : ndarray of float32, shape (1 + sorts, entries)
-        Log likelihood if the sample is the row's chain; then if it is an unlisted chain of each sort of
-        `constants.UNLISTED` whose relative the row is.
+    table : ndarray of float32, shape (entries,)
+        Log likelihood if the sample is the row's chain.
     part : CodedPart or None
         Parts between whose edges a pitch was taken, where their diameter is still to be added.
     """
@@ -101,7 +102,7 @@ def construction_surrogate(words: Sequence[str], catalog: Catalog) -> Surrogate:
     """Give what words for the construction say about the rows of a catalog, which is all that they say."""
     coded = coded_faces(catalog)
     said = construction_likelihood(tuple(words), coded.examples).astype(np.float32)
-    return Surrogate((Look(coded.codes, np.tile(said, (1 + len(UNLISTED), 1))),), -np.inf)
+    return Surrogate((Look(coded.codes, said),), -np.inf)
 
 
 def _looks(first: Measured, tables: Sequence[Table], catalog: Catalog) -> Iterator[Look]:
@@ -114,12 +115,14 @@ def _looks(first: Measured, tables: Sequence[Table], catalog: Catalog) -> Iterat
             part = CodedPart(codes, COLUMN[name], columns[0], sign)
             yield Look(coded_column(catalog, columns[0]).codes, tables[0], part)
     elif first.name in COLUMN:
-        table = tables[0] if len(tables) == 1 else np.concatenate(tables, axis=1)
+        table = tables[0] if len(tables) == 1 else np.concatenate(tables)
         for codes in coded_name(catalog, first.name):
             yield Look(codes, table)
     else:
+        weights = usual_weights(catalog, first.name) or dict.fromkeys(columns, 1.0)
         for column, table in zip(columns, tables, strict=True):
-            yield Look(coded_column(catalog, column).codes, table)
+            if column in weights:
+                yield Look(coded_column(catalog, column).codes, table + np.float32(np.log(weights[column])))
 
 
 def _over_no_edges(group: Sequence[Measured]) -> Sequence[Measured]:
@@ -142,16 +145,17 @@ def _ceiling(group: Sequence[Measured]) -> float:
 
 
 def _table(group: Sequence[Measured], column: int, catalog: Catalog) -> Table:
-    """Give what a group says about every code of a column, shape (1 + sorts, codes)."""
+    """Give what a group says about every code of a column, shape (codes,)."""
     coded = coded_column(catalog, column)
     shape = shape_of(group, column, coded.listed, coded.guessed)
-    lines = len(shape.none)
-    table = np.empty((lines, no_cell(column) + 1), dtype=np.float32)
-    table[:, -1] = shape.none
+    table = np.full(no_cell(column) + 1, -np.inf, dtype=np.float32)  # codes that do not occur
+    table[-1] = shape.none
     reading = float(np.log(group[0].value / SMALLEST)) / STEP
-    figures, guesses = table[:, : -1 - GUESSES * COARSE_BINS], table[:, -1 - GUESSES * COARSE_BINS : -1]
-    figures.reshape(lines, -1, BINS)[:, coded.listed] = _of_figures(reading, shape)
-    guesses.reshape(lines, GUESSES, -1)[:, coded.guessed] = _of_guesses(reading, shape, coded.guessed)
+    figures, guesses = table[: -1 - GUESSES * COARSE_BINS], table[-1 - GUESSES * COARSE_BINS : -1]
+    if coded.listed:
+        figures.reshape(-1, BINS)[list(coded.listed)] = _of_figures(reading, shape)
+    if coded.guessed:
+        guesses.reshape(GUESSES, -1)[list(coded.guessed)] = _of_guesses(reading, shape, coded.guessed)
     return table
 
 
@@ -175,13 +179,19 @@ def _between(values: Table, left: Rows, share: Table) -> Table:
 _MIDDLES = (np.arange(COARSE_BINS) + 0.5) * COARSE
 
 
-def _of_guesses(reading: float, shape: Shape, sorts: Sequence[int]) -> Table:
+def _of_guesses(reading: float, shape: Shape, sorts: tuple[int, ...]) -> Table:
     """Interpolate to the coarse bins of guesses, as `_of_figures`."""
-    widths = np.array([[guess_width(sort)] for sort in sorts]).reshape(-1, 1)
-    place = ((_MIDDLES - reading) * STEP / widths - GUESSED[0]) / (GUESSED[1] - GUESSED[0])
-    place = np.clip(place, 0.0, len(GUESSED) - 1.001)
+    bins, per_bin = _guess_places(sorts)
+    place = np.clip(bins - reading * per_bin, 0.0, len(GUESSED) - 1.001)
     left = place.astype(np.int64)
     share = (place - left).astype(np.float32)
-    which = np.arange(len(sorts))[:, None]
-    low, high = shape.guessed[:, which, left], shape.guessed[:, which, left + 1]
-    return np.asarray(low + share * (high - low))
+    left += np.arange(len(sorts))[:, None] * len(GUESSED)
+    return _between(shape.guessed.ravel(), left, share)
+
+
+@cache
+def _guess_places(sorts: tuple[int, ...]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Give where among `GUESSED` the bins of guesses lie for a reading at the first bin, and by how much per bin."""
+    widths = np.array([[guess_width(sort)] for sort in sorts]).reshape(-1, 1)
+    per_bin = STEP / widths / (GUESSED[1] - GUESSED[0])
+    return _MIDDLES * per_bin - GUESSED[0] / (GUESSED[1] - GUESSED[0]), per_bin
