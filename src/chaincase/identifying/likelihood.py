@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.blunders import log_wrong
+from chaincase.identifying.condensing import condensed
 from chaincase.identifying.constants import EDGE_DIAMETER, UNLISTED
 from chaincase.identifying.density import log_sum_at
 from chaincase.identifying.expectation import Expectation
@@ -66,7 +67,7 @@ def grouped(measured_ones: Sequence[Measured]) -> list[list[Measured]]:
     for index, each in enumerate(measured_ones):
         named = each.name in COLUMN and not each.edge_sign
         groups.setdefault(each.name if named else f"{each.name} {index}", []).append(each)
-    return list(groups.values())
+    return [part for name, group in groups.items() for part in (condensed(group) if name == "pitch" else [group])]
 
 
 def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
