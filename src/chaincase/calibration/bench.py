@@ -4,7 +4,6 @@ import os
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
 from multiprocessing import get_context
@@ -20,6 +19,7 @@ from chaincase.catalog.table import Catalog
 from chaincase.errors import BadInput
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.identification import identify
+from chaincase.processes import one_thread_each
 
 Progress = Callable[[int, int], None]
 Task = Literal["standard", "twins", "courses"]
@@ -36,7 +36,6 @@ _EMPTY = 0.05
 TWIN_SHARE = 0.5
 _TWIN_SEED = 77
 _CHUNK = 10
-_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMEXPR_NUM_THREADS")
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +185,7 @@ def _work(tasks: list[_Task], workers: int, progress: Progress | None) -> list[C
     if workers == 1:
         return _told(map(_do, tasks), len(tasks), progress)
     # A fresh process reads the thread limits before it loads numpy; a fork would have loaded it already.
-    with _one_thread(), ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+    with one_thread_each(), ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
         return _told(pool.map(_do, tasks, chunksize=_CHUNK), len(tasks), progress)
 
 
@@ -197,20 +196,6 @@ def _told(results: Iterator[Case | Courses], total: int, progress: Progress | No
         if progress:
             progress(len(done), total)
     return done
-
-
-@contextmanager
-def _one_thread() -> Iterator[None]:
-    before = {name: os.environ.get(name) for name in _ONE_THREAD}
-    os.environ.update(dict.fromkeys(_ONE_THREAD, "1"))
-    try:
-        yield
-    finally:
-        for name, value in before.items():
-            if value is None:
-                del os.environ[name]
-            else:
-                os.environ[name] = value
 
 
 def _do(task: _Task) -> Case | Courses:

@@ -13,7 +13,6 @@ from chaincase.drawing.sizes import Sizes
 from chaincase.drawing.view import Side, View, Views, Wanted, across, cross_axes, heights, long_axis, pitch_below
 
 CAST = frozenset({"cast mill", "pintle", "class 700"})
-WELDED = frozenset({"welded steel", "drag"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,8 +27,6 @@ SERVICE: Final = {
 
 PERMANENT: Final = 0.5
 """Share of the tensile strength that a chain must not see even once: independent technical guide."""
-SIXTH: Final = 1.0 / 6.0
-"""Share of the tensile strength in service: independent technical guide."""
 
 
 def speed_factor(speed_m_per_s: float) -> tuple[float, str]:

@@ -1,6 +1,5 @@
 """What the files of this room share: frozen parts, values with units as they are written, all faults at once."""
 
-import json
 from collections.abc import Callable
 from typing import Annotated, Any, Self, TypeVar
 
@@ -9,8 +8,17 @@ from pydantic_core import PydanticCustomError
 
 from chaincase.duty import amounts, checking
 from chaincase.errors import BadInput, BadInputs
+from chaincase.forms import Advice, check_object, joined, json_from
 
 T = TypeVar("T")
+
+_ADVICE = Advice(
+    constant="can be used",
+    number="write a finite number",
+    text="write quantities as text with their unit",
+    nested="write one object, as the docs show",
+    shape="write one object {...}",
+)
 
 Word = Annotated[str, Field(max_length=200)]
 """A short text."""
@@ -84,26 +92,12 @@ class Part(BaseModel):
         BadInput
             If it is not JSON or not this form; every fault is named with its place.
         """
-        try:
-            data = json.loads(text, parse_constant=_no_constant)
-        except json.JSONDecodeError as fault:
-            place = _join(where, f"line {fault.lineno}, column {fault.colno}")
-            right = "check the brackets and quotes there"
-            raise BadInput(f"not JSON: {fault.msg}", where=place, right=right) from None
-        except ValueError as fault:
-            right = "write quantities as text with their unit"
-            raise BadInput(f"not JSON that can be used: {fault}", where=where, right=right) from None
-        except RecursionError:
-            raise BadInput("nested too deeply", where=where, right="write one object, as the docs show") from None
-        except BadInput as fault:
-            raise BadInput(fault.what, where=where, right=fault.right) from None
-        return cls.of(data, where=where)
+        return cls.of(json_from(text, _ADVICE, where=where), where=where)
 
     @classmethod
     def of(cls, data: Any, *, where: str = "") -> Self:
         """Read the form from parsed JSON; as `parse`, with the same errors."""
-        if not isinstance(data, dict):
-            raise BadInput(f"holds {type(data).__name__}, not an object", where=where, right="write one object {...}")
+        check_object(data, _ADVICE, where=where)
         try:
             return cls.model_validate(data)
         except ValidationError as error:
@@ -117,14 +111,6 @@ def _unread(value: Any) -> list[str]:
         parts = ((i, part) for i, part in enumerate(value) if isinstance(part, Part))
         return [f"[{i}].{place}" for i, part in parts for place in part.unread()]
     return []
-
-
-def _no_constant(name: str) -> float:
-    raise BadInput(f"{name} is not a number that can be used", right="write a finite number")
-
-
-def _join(*parts: str) -> str:
-    return ": ".join(part for part in parts if part)
 
 
 def _faults(error: ValidationError, where: str) -> BadInput:
@@ -142,14 +128,14 @@ def _fault(item: Any, where: str) -> BadInput:
     place = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts).lstrip(".")
     fault = item.get("ctx", {}).get("fault")
     if fault is not None:
-        return BadInput(fault.what, where=_join(where, place, fault.where), right=fault.right)
+        return BadInput(fault.what, where=joined(where, place, fault.where), right=fault.right)
     if item["type"] == "missing":
-        return BadInput("is missing", where=_join(where, place), right="this value has no default")
+        return BadInput("is missing", where=joined(where, place), right="this value has no default")
     given = item.get("input")
     shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
     message = item["msg"].removeprefix("Value error, ")
     return BadInput(
         f"found {shown}",
-        where=_join(where, place),
+        where=joined(where, place),
         right=message[:1].lower() + message[1:].replace("valid tuple", "list"),
     )

@@ -1,6 +1,5 @@
 """Evidence about one chain, as people send it: the file form `chaincase/evidence-1`, checked and complete."""
 
-import json
 from functools import lru_cache
 from typing import Annotated, Any, Final, Literal, Self
 
@@ -17,9 +16,18 @@ from pydantic import (
 )
 
 from chaincase.errors import BadInput, BadInputs
+from chaincase.forms import Advice, check_object, joined, json_from
 from chaincase.measuring.reading import Reading
 
 SCHEMA: Final = "chaincase/evidence-1"
+
+_ADVICE = Advice(
+    constant="can be measured",
+    number="write a length with its unit, like 2.609 in",
+    text="write lengths as text",
+    nested=f"evidence has the schema {SCHEMA}",
+    shape=f'evidence looks like {{"schema": "{SCHEMA}", "readings": [...]}}',
+)
 
 # Limits that keep one case a case: nobody measures more by hand, and a hostile file must not cost memory.
 _MOST_READINGS = 500
@@ -143,32 +151,12 @@ class Evidence(_Part):
         BadInput
             If it is not JSON or not evidence; every fault is named with its place.
         """
-        try:
-            data = json.loads(text, parse_constant=_no_constant)
-        except json.JSONDecodeError as fault:
-            place = f"line {fault.lineno}, column {fault.colno}"
-            raise BadInput(
-                f"not JSON: {fault.msg}",
-                where=_join(where, place),
-                right="check the brackets and quotes there",
-            ) from None
-        except ValueError as fault:
-            raise BadInput(f"not JSON that can be used: {fault}", where=where, right="write lengths as text") from None
-        except RecursionError:
-            raise BadInput("nested too deeply", where=where, right=f"evidence has the schema {SCHEMA}") from None
-        except BadInput as fault:
-            raise fault.within(where) from None
-        return cls.of(data, where=where)
+        return cls.of(json_from(text, _ADVICE, where=where), where=where)
 
     @classmethod
     def of(cls, data: Any, *, where: str = "") -> "Evidence":
         """Read evidence from parsed JSON; as `parse`, with the same errors."""
-        if not isinstance(data, dict):
-            raise BadInput(
-                f"holds {type(data).__name__}, not an object",
-                where=where,
-                right=f'evidence looks like {{"schema": "{SCHEMA}", "readings": [...]}}',
-            )
+        check_object(data, _ADVICE, where=where)
         try:
             return cls.model_validate(data)
         except BadInputs as faults:
@@ -177,14 +165,6 @@ class Evidence(_Part):
             raise (fault.within(where) if where else fault) from None
         except ValidationError as error:
             raise _faults(error, where) from None
-
-
-def _no_constant(name: str) -> float:
-    raise BadInput(f"{name} is not a number that can be measured", right="write a length with its unit, like 2.609 in")
-
-
-def _join(*parts: str) -> str:
-    return ": ".join(part for part in parts if part)
 
 
 def _faults(error: ValidationError, where: str) -> BadInput:
@@ -201,8 +181,8 @@ def _fault(item: Any, where: str) -> BadInput:
     given = item.get("input")
     shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
     if item["type"] == "value_error":
-        return BadInput(message, where=_join(where, place))
+        return BadInput(message, where=joined(where, place))
     if item["type"] == "missing":
-        return BadInput("is missing", where=_join(where, place), right="every reading has a dimension and a value")
+        return BadInput("is missing", where=joined(where, place), right="every reading has a dimension and a value")
     right = message[:1].lower() + message[1:].replace("valid tuple", "list")
-    return BadInput(f"found {shown}", where=_join(where, place), right=right)
+    return BadInput(f"found {shown}", where=joined(where, place), right=right)

@@ -1,11 +1,11 @@
 """Forms of this room read from JSON: every fault at once, each with its place and what would be right."""
 
-import json
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from chaincase.errors import BadInput, BadInputs
+from chaincase.forms import Advice, check_object, joined, json_from
 
 
 class Part(BaseModel):
@@ -29,27 +29,13 @@ def form_from_text(form: type[Form], text: str, *, where: str, looks_like: str) 
     BadInput
         If it is not JSON or not such a form.
     """
-    try:
-        data = json.loads(text, parse_constant=_no_constant)
-    except json.JSONDecodeError as fault:
-        place = f"line {fault.lineno}, column {fault.colno}"
-        right = "check the brackets and quotes there"
-        raise BadInput(f"not JSON: {fault.msg}", where=_join(where, place), right=right) from None
-    except RecursionError:
-        raise BadInput("nested too deeply", where=where, right=f"it looks like {looks_like}") from None
-    except ValueError as fault:
-        right = "write lengths as text"
-        raise BadInput(f"not JSON that can be used: {fault}", where=where, right=right) from None
-    except BadInput as fault:
-        raise fault.within(where) if where else fault from None
+    data = json_from(text, _advice(looks_like), where=where)
     return form_from_data(form, data, where=where, looks_like=looks_like)
 
 
 def form_from_data(form: type[Form], data: Any, *, where: str, looks_like: str) -> Form:
     """Read a form from parsed JSON; as `form_from_text`, with the same errors."""
-    if not isinstance(data, dict):
-        what = f"holds {type(data).__name__}, not an object"
-        raise BadInput(what, where=where, right=f"it looks like {looks_like}")
+    check_object(data, _advice(looks_like), where=where)
     try:
         return form.model_validate(data)
     except BadInputs as faults:
@@ -66,12 +52,14 @@ def raised_together(faults: list[BadInput]) -> BadInput:
     return faults[0] if len(faults) == 1 else BadInputs(faults)
 
 
-def _no_constant(name: str) -> float:
-    raise BadInput(f"{name} is not a number that can be used", right="write a length with its unit, like 48 1/2 in")
-
-
-def _join(*parts: str) -> str:
-    return ": ".join(part for part in parts if part)
+def _advice(looks_like: str) -> Advice:
+    return Advice(
+        constant="can be used",
+        number="write a length with its unit, like 48 1/2 in",
+        text="write lengths as text",
+        nested=f"it looks like {looks_like}",
+        shape=f"it looks like {looks_like}",
+    )
 
 
 def _fault(item: Any, where: str) -> BadInput:
@@ -81,4 +69,4 @@ def _fault(item: Any, where: str) -> BadInput:
     shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
     message = item["msg"].removeprefix("Value error, ")
     right = message[:1].lower() + message[1:].replace("valid tuple", "list")
-    return BadInput(f"found {shown}", where=_join(where, place), right=right)
+    return BadInput(f"found {shown}", where=joined(where, place), right=right)

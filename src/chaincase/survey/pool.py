@@ -6,7 +6,6 @@ import threading
 from collections.abc import Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from itertools import islice
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -14,6 +13,7 @@ from multiprocessing.connection import wait as wait_for
 
 from chaincase.catalog.table import Catalog
 from chaincase.errors import ChaincaseError
+from chaincase.processes import one_thread_each
 from chaincase.survey.answering import Answer, answer
 from chaincase.survey.chunks import Chunk
 from chaincase.survey.columns import Layout
@@ -22,7 +22,6 @@ Done = tuple[int, list[Answer]]
 
 _AHEAD = 3
 """Chunks handed out per worker: enough that none waits, few enough that the sheet is not read far ahead."""
-_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMEXPR_NUM_THREADS")
 
 _given: list[tuple[Layout, Catalog]] = []
 """In a worker: what it was started with, since sending the catalog with every chunk would take longer than the work."""
@@ -63,7 +62,7 @@ def work_off(chunks: Iterable[Chunk], layout: Layout, catalog: Catalog, workers:
     # A fresh process reads the thread limits before it loads numpy; a fork would have loaded it already.
     spawn = get_context("spawn")
     held, ours = spawn.Pipe(duplex=False)
-    with held, ours, _one_thread_each(), ProcessPoolExecutor(workers, spawn, _begin, (layout, catalog, held)) as pool:
+    with held, ours, one_thread_each(), ProcessPoolExecutor(workers, spawn, _begin, (layout, catalog, held)) as pool:
         try:
             yield from _as_they_come(pool, iter(chunks), _AHEAD * workers)
         except (BrokenProcessPool, MemoryError):
@@ -102,17 +101,3 @@ def _end_with_the_other(held: Connection) -> None:
 
 def _do(chunk: Chunk) -> Done:
     return answers_of(chunk, *_given[0])
-
-
-@contextmanager
-def _one_thread_each() -> Iterator[None]:
-    before = {name: os.environ.get(name) for name in _ONE_THREAD}
-    os.environ.update(dict.fromkeys(_ONE_THREAD, "1"))
-    try:
-        yield
-    finally:
-        for name, value in before.items():
-            if value is None:
-                del os.environ[name]
-            else:
-                os.environ[name] = value
