@@ -42,7 +42,7 @@ bench: $(BENCH_STAMP)
 # Pins every dependency with its hashes, without naming an index.
 lock:
 	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-annotate --no-header \
-		--group dev --output-file requirements.lock pyproject.toml
+		--all-extras --group dev --output-file requirements.lock pyproject.toml
 	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-annotate --no-header \
 		--group bench --output-file requirements-bench.lock pyproject.toml
 
