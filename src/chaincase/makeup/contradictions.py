@@ -59,6 +59,31 @@ def allows(each: Observation, pitch: Pitch, growth: Growth, links: Links, most: 
     return _taped(each, pitch, growth, most)
 
 
+def repeats_that_reconcile(
+    observations: Sequence[Observation], pitch: Pitch, growth: Growth, links: Links, most: int
+) -> tuple[tuple[int, ...], ...]:
+    """Give the repeats of gaps under which a piece and a count or tape that exclude each other are both true.
+
+    Whoever counts from an attachment to the next of its own kind passes the others: a piece that shows a gap of 4 and
+    a count of 12 go together if gaps of 4 and 8 repeat.
+
+    >>> from chaincase.makeup.hypotheses import growth_of
+    >>> seen = [Counted(12), Sample(7, (2, 6))]
+    >>> repeats_that_reconcile(seen, Pitch(None, None, 0.0, 1.0), growth_of(None), Links.ALTERNATE, 64)
+    ((4, 8),)
+    """
+    apart = set[int]()
+    for each in observations:
+        if isinstance(each, Counted | Taped) and each.gaps == 1:
+            left = allows(each, pitch, growth, links, most)
+            apart |= left if len(left) == 1 else frozenset()
+    pieces = dict.fromkeys((each.gaps, each.bound) for each in observations if isinstance(each, Sample) and each.gaps)
+    found = (
+        (*gaps, whole - sum(gaps)) for whole in sorted(apart) for gaps, bound in pieces if whole - sum(gaps) > bound
+    )
+    return tuple(repeat for repeat in dict.fromkeys(found) if len(set(repeat)) > 1)
+
+
 def _taped(taped: Taped, pitch: Pitch, growth: Growth, most: int) -> frozenset[int]:
     found = estimate(taped.reading, pitch.unit)
     if pitch.mm is None or not found.usable:

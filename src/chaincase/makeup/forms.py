@@ -275,6 +275,9 @@ class SpacingAnswer(_Answer):
     repeat : tuple of int
         Gaps after which a row of gaps counted one by one starts anew; empty where they are all alike or no repeat
         was seen.
+    may_repeat : tuple of tuple of int
+        Repeats of gaps under which observations that exclude each other are true together: attachments of several
+        kinds in turn, counted from one to the next of its kind.
     gaps_seen : tuple of int
         Gaps found exactly in pieces, in their order.
     elongation : float or None
@@ -293,6 +296,7 @@ class SpacingAnswer(_Answer):
     even: float
     contradicting: tuple[tuple[int, ...], ...] = ()
     repeat: tuple[int, ...] = ()
+    may_repeat: tuple[tuple[int, ...], ...] = ()
     gaps_seen: tuple[int, ...] = ()
     elongation: float | None = None
     assumed_unit: Literal["mm", "in"] | None = None

@@ -12,10 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chaincase.chains.kinds import KINDS, Kind, Links
-from chaincase.identifying.constants import ELONGATION
 from chaincase.makeup.constants import (
     ELONGATION_MOST,
     ELONGATION_U,
+    GROWN,
     PITCH_OUTSIDE,
     PITCH_RANGE_MM,
     PITCH_STEP_MOST,
@@ -117,12 +117,9 @@ def growth_of(given: tuple[float, float | None] | None) -> Growth:
         return _normalized(values, np.exp(-0.5 * np.linspace(-3.0, 3.0, 25) ** 2))
     values = np.linspace(0.0, ELONGATION_MOST, 121)
     density = np.zeros_like(values)
-    for state in ELONGATION:
-        if state.relative <= 0.0:
-            density[0] += state.probability
-        else:
-            shape = np.exp(-values / state.relative)
-            density += state.probability * shape / shape.sum()
+    for share, mean in GROWN:
+        shape = np.exp(-values / mean) if mean > 0.0 else (values == 0.0).astype(np.float64)
+        density += share * shape / shape.sum()
     return _normalized(values, density)
 
 

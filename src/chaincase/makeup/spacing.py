@@ -3,7 +3,7 @@
 import numpy as np
 
 from chaincase.chains.kinds import Links
-from chaincase.makeup.contradictions import contradictions
+from chaincase.makeup.contradictions import contradictions, repeats_that_reconcile
 from chaincase.makeup.forms import Look, SpacingAnswer, SpacingEvidence, SpacingShare
 from chaincase.makeup.hypotheses import Pitch, growth_of, links_named, pitches_possible
 from chaincase.makeup.next_look import in_words, next_steps
@@ -35,6 +35,7 @@ def spacing(evidence: SpacingEvidence) -> SpacingAnswer:
     found = posterior(observations, pitches, growth, links)
     likeliest = pitches[int(np.argmax(found.units))]
     against = contradictions(observations, likeliest, growth, links, len(found.spacing))
+    may_repeat = repeats_that_reconcile(observations, likeliest, growth, links, len(found.spacing)) if against else ()
     missing = _missing(observations, likeliest)
     repeat = _repeat(evidence.gaps_in_a_row())
     steps = next_steps(found, observations, links, growth_given=given is not None)
@@ -44,6 +45,7 @@ def spacing(evidence: SpacingEvidence) -> SpacingAnswer:
         contradicting=tuple(each.entries for each in against),
         next=in_words(found, steps, missing, contradicted=bool(against), repeat=repeat),
         repeat=repeat,
+        may_repeat=may_repeat,
         constant=found.constant,
         even=float(found.spacing[1::2].sum()),
         gaps_seen=tuple(gap for each in observations if isinstance(each, Sample) for gap in each.gaps),

@@ -23,7 +23,9 @@ from chaincase.units import Length
 
 INCH_MM = 25.4
 
-INSIDE_JAWS = frozenset({"inner_width", "outer_link_inner_width", "bush_bore", "hollow_pin_bore", "width"})
+INSIDE_JAWS = frozenset(
+    {"inner_width", "outer_link_inner_width", "bush_bore", "hollow_pin_bore", "width", "hole_diameter", "slot_length"}
+)
 """Dimensions that a caliper's inside jaws are for; a width without a name may be one of them."""
 
 HOOKED = frozenset({Technique.DIRECT, Technique.OUTSIDE_EDGES, Technique.UNKNOWN})

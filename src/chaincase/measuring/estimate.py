@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Literal
 
+from chaincase.chains import attachments
 from chaincase.errors import BadInput
 from chaincase.measuring.budget import INCH_MM, budget, coarsest_step_mm, limit_of, terms_for
 from chaincase.measuring.growth import Link, Reference
@@ -198,6 +199,8 @@ _HOLE_PARTS = {Link.OUTER: ("pin_diameter",), Link.INNER: ("bush_diameter",)}
 
 def _needs(reading: Reading) -> tuple[str, ...]:
     """Give the dimensions that may be the diameter between whose edges it was taken."""
+    if reading.dimension in attachments.BY_NAME:
+        return ("hole_diameter",)
     if reading.dimension == "transverse_pitch":
         # Strands are measured over or between their inner links.
         return ("inner_link_width",)
@@ -230,7 +233,8 @@ def _sum_in_words(reading: Reading, distance: float, u: float, sign: int) -> str
         steps += f" / {over} = {_figure(distance / over, u)} mm"
     if sign:
         shared = f" / {over}" if over > 1 else ""
-        steps += f", which is the pitch {'plus' if sign > 0 else 'less'} a diameter not given{shared}"
+        what = "distance" if reading.dimension in attachments.BY_NAME else "pitch"
+        steps += f", which is the {what} {'plus' if sign > 0 else 'less'} a diameter not given{shared}"
     return f"{reading.value}{spanned}{averaged}: {steps}"
 
 

@@ -1,12 +1,13 @@
 """One reading as somebody wrote it down, checked and parsed, nothing computed yet."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import StrEnum
 from typing import Self, TypeVar
 
-from chaincase.chains.dimensions import ALIASES, BY_NAME, UNNAMED, Group
+from chaincase.chains import attachments
+from chaincase.chains.dimensions import ALIASES, BY_NAME, DIMENSIONS, UNNAMED, Group
 from chaincase.errors import BadInput
 from chaincase.measuring.growth import Link, Reference
 from chaincase.measuring.instruments import NAMES, Instrument
@@ -21,6 +22,9 @@ Written = str | float
 LONGEST_NAME = 40
 """Characters of a wrong name that a message repeats."""
 
+BETWEEN_CENTERS = frozenset(d.name for d in (*DIMENSIONS, *attachments.DIMENSIONS) if d.group is Group.PITCH)
+"""Dimensions that are distances between centers, on the chain and on its attachments."""
+
 MOST_PITCHES = 100_000
 """More than anybody counts; whatever is larger is a slip of the pen."""
 
@@ -32,7 +36,8 @@ class Reading:
     Attributes
     ----------
     dimension : str
-        Name in `chains.dimensions.BY_NAME`, or in `UNNAMED` where it is not known which.
+        Name in `chains.dimensions.BY_NAME`, or in `UNNAMED` where it is not known which; of an attachment, name in
+        `chains.attachments.BY_NAME`.
     value : str
         As written.
     length : Length
@@ -90,8 +95,11 @@ class Reading:
         when: str = "",
         note: str = "",
         place: str = "reading",
+        named: Callable[[str, str], str] | None = None,
     ) -> Self:
         """Check and parse a reading; an empty choice counts as unknown.
+
+        `named` gives the dimension's own name for what somebody wrote and its place; without it, `dimension_named`.
 
         Raises
         ------
@@ -107,7 +115,7 @@ class Reading:
         chaincase.errors.BadInput: readings[2].over: '0' is not a number of pitches; give a whole number ...
         """
         reading = cls(
-            dimension=dimension_named(dimension, f"{place}.dimension"),
+            dimension=(named or dimension_named)(dimension, f"{place}.dimension"),
             value=str(value).strip(),
             length=parse_length(value, where=f"{place}.value"),
             instrument=instrument_named(instrument, f"{place}.instrument"),
@@ -128,7 +136,7 @@ class Reading:
     @property
     def is_pitch(self) -> bool:
         """Whether it is a distance between centers."""
-        return self.dimension in BY_NAME and BY_NAME[self.dimension].group is Group.PITCH
+        return self.dimension in BETWEEN_CENTERS
 
     @property
     def is_bare(self) -> bool:

@@ -1,0 +1,139 @@
+"""The questions about a duty that a case asks: its forms, with the case's own chain where they name none."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from chaincase.catalog.table import Catalog
+from chaincase.duty.conveyor_answer import pull
+from chaincase.duty.drive_answer import drive
+from chaincase.duty.drive_form import DriveForm
+from chaincase.duty.length_form import LengthForm
+from chaincase.duty.pull_form import PullForm
+from chaincase.duty.result import Result
+from chaincase.duty.sprocket_form import SprocketForm
+from chaincase.duty.wear_answer import wear
+from chaincase.duty.wear_form import WearForm
+from chaincase.errors import BadInput, BadInputs
+
+OWN_KEYS: Final = ("id", "by", "on")
+"""Keys of an entry of a case that no form of the room `duty` knows."""
+
+_FORMS: Final[dict[str, Any]] = {
+    "sprocket": SprocketForm,
+    "length": LengthForm,
+    "pull": PullForm,
+    "drive": DriveForm,
+    "wear": WearForm,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class DutyChain:
+    """The chain that a duty is asked for.
+
+    Attributes
+    ----------
+    designation : str
+        Its name in the tables.
+    pitch_mm : float
+        Nominal pitch [mm].
+    kind : str
+        Name of its kind.
+    links_alike : bool
+        Whether all links are alike.
+    mass : float or None
+        [kg/m]; None where no table has it.
+    """
+
+    designation: str
+    pitch_mm: float
+    kind: str
+    links_alike: bool
+    mass: float | None
+
+
+def filled(sort: str, data: Mapping[str, Any], chain: DutyChain | None) -> dict[str, Any]:
+    """Give the data of a form with what the chain of the case says where the form is silent."""
+    given = {key: value for key, value in data.items() if key not in OWN_KEYS}
+    if chain is None:
+        return given
+    return {"sprocket": _sprocket, "length": _length, "pull": _pull, "drive": _drive, "wear": _wear}[sort](given, chain)
+
+
+def _sprocket(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
+    named = any(given.get(key) for key in ("pitch", "chain", "readings", "marks"))
+    return given if named or not chain.designation else {"chain": chain.designation, **given}
+
+
+def _length(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
+    return {"pitch": f"{chain.pitch_mm:.12g} mm", "links_alike": chain.links_alike, **given}
+
+
+def _pull(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
+    own: dict[str, Any] = {} if chain.mass is None else {"chain_mass": f"{chain.mass:.12g} kg/m"}
+    return {**own, **_named(chain), **given}
+
+
+def _drive(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
+    return {**_named(chain), **given} if "pitch" not in given else given
+
+
+def _named(chain: DutyChain) -> dict[str, Any]:
+    return {"chain": {"designation": chain.designation}} if chain.designation else {}
+
+
+def _wear(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
+    return {"pitch": f"{chain.pitch_mm:.12g} mm", "kind": chain.kind, **given}
+
+
+_STAND_IN: Final = DutyChain("16B-1", 25.4, "roller", links_alike=False, mass=2.7)
+"""Checks a form while the chain is not known yet."""
+
+
+def check_duty(parts: Mapping[str, tuple[str, Mapping[str, Any]]]) -> None:
+    """Check every form of a case's duty.
+
+    Raises
+    ------
+    BadInput
+        With every fault of every form, its place beginning with a dot.
+    """
+    faults: list[BadInput] = []
+    for place, (sort, data) in parts.items():
+        try:
+            _form(sort, filled(sort, data, _STAND_IN))
+        except BadInputs as several:
+            faults += [_under(place, each) for each in several.faults]
+        except BadInput as fault:
+            faults.append(_under(place, fault))
+    if faults:
+        raise faults[0] if len(faults) == 1 else BadInputs(faults)
+
+
+def _under(place: str, fault: BadInput) -> BadInput:
+    where = f".{place}.{fault.where}" if fault.where else f".{place}"
+    return BadInput(fault.what, where=where, right=fault.right)
+
+
+def _form(sort: str, data: Mapping[str, Any]) -> Any:
+    return _FORMS[sort].of(dict(data))
+
+
+def answer(sort: str, data: Mapping[str, Any], chain: DutyChain | None, catalog: Catalog) -> Result:
+    """Answer one question about the duty.
+
+    Raises
+    ------
+    BadInput
+        If the form misses what the chain would say and no chain is known, or the duty cannot be.
+    """
+    form = _form(sort, filled(sort, data, chain))
+    answers: dict[str, Callable[[], Result]] = {
+        "sprocket": lambda: form.answer(catalog),
+        "length": lambda: form.answer(),  # noqa: PLW0108 - only this sort of form answers without the tables
+        "pull": lambda: pull(form),
+        "drive": lambda: drive(form),
+        "wear": lambda: wear(form),
+    }
+    return answers[sort]()
