@@ -61,7 +61,7 @@ def test_true_catenary():
 
 
 def test_flow_of_a_belt():
-    """Krishnaswamy & Vijayachitra, Industrial Instrumentation, ch. 5: 165 kg on 16 m at 328 m/min: 3382.5 kg/min."""
+    """Industrial Instrumentation, ch. 5: 165 kg on 16 m at 328 m/min: 3382.5 kg/min."""
     assert carrying.material_flow(165.0, 16_000.0, 328 / 60) * 60 == pytest.approx(3382.5, rel=1e-12)
 
 

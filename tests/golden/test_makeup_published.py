@@ -5,10 +5,11 @@ import math
 import pytest
 
 from chaincase.chains.kinds import Links
+from chaincase.chains.matching import matched_within
 from chaincase.makeup.lengths import length_of, pitches_in, strength_with_offset_link, whole_length, without_wear
 from chaincase.makeup.patterns import constant, runs
 from chaincase.makeup.tiling import closing
-from chaincase.makeup.tolerances import length_class, length_tolerance, match_pieces, matched_within, new_length_limits
+from chaincase.makeup.tolerances import length_class, length_tolerance, match_pieces, new_length_limits
 
 INCH = 25.4
 
@@ -59,7 +60,7 @@ def test_an_example_that_keeps_an_odd_number():
     assert (found.below, found.above) == (134, 136)
 
 
-def test_mott_gives_the_length_in_inches():
+def test_a_textbook_gives_the_length_in_inches():
     """Machine Elements in Mechanical Design, 4th ed., Ex. 7-3: 104 pitches of 0.5 in are 52.0 in."""
     assert length_of(104, 0.5 * INCH, "in") == pytest.approx(52.0)
 

@@ -11,6 +11,7 @@ D, A, SP, SL = "designation", "attachment", "spacing_pitches", "spacing_length"
 L, LP, ST, Q = "length", "length_pitches", "strands", "quantity"
 M, C, F, P, T = "material", "coating", "feature", "pitch", "teeth"
 
+MATCHED = "matched strands"
 SS, CONN, OFFSET, RIV = "stainless steel", "connecting link", "offset link", "riveted"
 
 # Each line: text, fields in order, what stays unread. All invented.
@@ -165,7 +166,7 @@ LINES: list[tuple[str, Expected, list[str]]] = [
     ("feed table chain: 100-1 x 17 ft 8 1/2 in endless",
      [(D, "100"), (L, 17 * FT + 8.5 * IN)], ["feed table", "endless"]),
     ("matched strands qty 2 - C132 comb 6.05 pitch - attach K2 every 4 pitches (24.2in)",
-     [(Q, 2), (D, "C132"), (P, 6.05 * IN), (A, "K2"), (SP, 4), (SL, 24.2 * IN)], ["matched strands", "comb"]),
+     [(F, MATCHED), (Q, 2), (D, "C132"), (P, 6.05 * IN), (A, "K2"), (SP, 4), (SL, 24.2 * IN)], ["comb"]),
     ("WH124H HT pins, 316 cotters?, 4.063 p, 300 ft",
      [(D, "WH124H"), (M, "heat treated"), (M, "316 stainless steel"), (F, "cottered"), (P, 4.063 * IN), (L, 300 * FT)],
      ["pins", "?"]),
@@ -199,9 +200,29 @@ LINES: list[tuple[str, Expected, list[str]]] = [
     ("STOCK # 00451 / RLR CHN / 120H-3 / COTT / 8 FT 9 IN",
      [(D, "120H-3"), (F, "cottered"), (L, 8.75 * FT)], ["STOCK # 00451 / RLR"]),
     ("2 strd. matched, H78, wing att ea 2nd link, 38 ft ea",
-     [(ST, 2), (D, "H78"), (A, "wing"), (SP, 2), (L, 38 * FT)], ["matched", "ea"]),
+     [(ST, 2), (F, MATCHED), (D, "H78"), (A, "wing"), (SP, 2), (L, 38 * FT)], ["ea"]),
     ("D5 att every 16 pitch (64\") on 4\" pitch roller conv. chain 144 pitches/strand",
      [(A, "D5"), (SP, 16), (SL, 64 * IN), (P, 4 * IN), (LP, 144)], ["roller conv", "strand"]),
+    ("60 FT WR-132 WELDED STL CHN W/ F2 ATT EA 8TH LK, COTTERED",
+     [(L, 60 * FT), (D, "WR132"), (F, "welded"), (M, "steel"), (A, "F2"), (SP, 8), (F, "cottered")], []),
+    ("S55 K1 e/4th 22m galv", [(D, "S55"), (A, "K1"), (SP, 4), (L, 22000.0), (C, "galvanized")], []),
+    ("CHN, OFFSET SB, 3-1/8 PITCH , 4 strands @ 12 ft 6 in ea.",
+     [(F, "offset sidebar"), (P, 3.125 * IN), (ST, 4), (L, 12.5 * FT)], ["ea"]),
+    ("50mm pitch bush chain 3no. x 25.6m, K1 attach'ts at 300 c/c, stainless 316",
+     [(P, 50.0), (Q, 3), (L, 25600.0), (A, "K1"), (SL, 300.0), (M, "316 stainless steel")], ["bush"]),
+    ("(2) STRANDS 12B-1 x 312P c/w 2 con/links each, 1 crank link",
+     [(ST, 2), (D, "12B-1"), (LP, 312), (Q, 2), (F, CONN), (Q, 1), (F, OFFSET)], ["each"]),
+    ("item 14: M80-P-125 conv chain, K1/4 pitches, 36 mtr, zinc pl., 2 no.",
+     [(D, "M80x125 large roller"), (A, "K1"), (SP, 4), (L, 36000.0), (C, "zinc plated"), (Q, 2)], ["item 14", "conv"]),
+    ("HT WR-150 26'-3\" CHROME PINS, WELDED FLTS 24\" CTRS",
+     [(M, "heat treated"), (D, "WR150"), (L, 26.25 * FT), (F, "chrome pin"), (F, "welded"), (A, "flight"),
+      (SL, 24 * IN)], []),
+    ("FV90x160 flanged rlr 22,4 m 4 Str. K3 att",
+     [(D, "FV90x160"), (F, "flanged roller"), (L, 22400.0), (ST, 4), (A, "K3")], []),
+    ("x458 rivetless 60' w trolley att @ 24\" ctrs", [(D, "X458"), (L, 60 * FT), (SL, 24 * IN)],
+     ["rivetless", "w trolley att"]),
+    ("4 ft lengths CA550 12 req, 46 lnk spare", [(L, 4 * FT), (D, "CA550"), (Q, 12), (LP, 46)], ["spare"]),
+    ("16B-1 K1 ev 6 p, 24 o.c., 3 m", [(D, "16B-1"), (A, "K1"), (SP, 6), (SL, 24 * IN), (L, 3000.0)], []),
 ]  # fmt: skip
 
 

@@ -9,6 +9,8 @@ _QUESTIONS = {
     "length": "chaincase.cli.duty_length:length",
     "pull": "chaincase.cli.duty_pull:pull",
     "sprocket": "chaincase.cli.duty_sprocket:sprocket",
+    "verdict": "chaincase.cli.duty_verdict:verdict",
+    "wear": "chaincase.cli.duty_wear:wear",
 }
 """Subcommand to `module:attribute`; a module is loaded only when its subcommand is called."""
 
@@ -32,4 +34,4 @@ class _Lazy(click.Group):
 
 @click.group(cls=_Lazy)
 def duty() -> None:
-    """Check a duty: does the chain fit the sprockets, how long must it be, what does it pull and carry."""
+    """Check a duty: does the chain fit, how long must it be, what does it pull and carry, how long does it last."""

@@ -9,14 +9,13 @@ from typing import TypeVar
 import click
 
 from chaincase.catalog.sheets import read_text
+from chaincase.documents.amounts import shown as _shown
 from chaincase.duty.form import Part
 from chaincase.duty.result import Amount, Result, Table, Value
-from chaincase.units import show_force, show_length, show_mass, show_speed
 
 Form = TypeVar("Form", bound=Part)
 
 _WIDTH = 100
-_SHOW = {"mm": show_length, "N": show_force, "kg": show_mass, "m/s": show_speed}
 
 
 def form_from(kind: type[Form], file: Path | None, given: dict[str, object]) -> Form:
@@ -76,18 +75,6 @@ def _line(value: Value) -> str:
     return f"{value.label}: {_shown(value.amount, value.unit)}{note}"
 
 
-def _shown(amount: Amount, unit: str) -> str:
-    if isinstance(amount, bool):
-        return "yes" if amount else "no"
-    if isinstance(amount, str):
-        return amount
-    show = _SHOW.get(unit)
-    if show is not None:
-        return show(amount)
-    number = str(amount) if isinstance(amount, int) else f"{amount:.4g}" if abs(amount) < 100 else f"{amount:.2f}"
-    return f"{number} {unit}".rstrip().replace(" °", "°")
-
-
 def _table(table: Table) -> Iterator[str]:
     if not table.rows:
         return
@@ -103,7 +90,7 @@ def _table(table: Table) -> Iterator[str]:
 
 
 def _cell(entry: Amount) -> str:
-    return _shown(entry, "") if isinstance(entry, bool | str | int) else f"{entry:.5g}"
+    return _shown(entry) if isinstance(entry, bool | str | int) else f"{entry:.5g}"
 
 
 def _wrapped(text: str, indent: str) -> str:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from chaincase.errors import BadInput
 
 if TYPE_CHECKING:
+    from chaincase.catalog.table import Catalog
     from chaincase.duty.pull_form import Chain
 
 
@@ -90,6 +91,11 @@ def tabled(designation: str) -> Candidate:
         row = catalog.row(designation)
     except BadInput as fault:
         raise fault.within("chain") from None
+    return of_row(catalog, row)
+
+
+def of_row(catalog: "Catalog", row: int) -> Candidate:
+    """Give the figures of a row of a catalog."""
     sizes = catalog.dimensions_of(row)
     source = catalog.sources[int(catalog.source[row])]
     return Candidate(
@@ -100,7 +106,7 @@ def tabled(designation: str) -> Candidate:
         mass=_known(float(catalog.mass_kg_per_m[row])),
         pitch=sizes.get("pitch"),
         strands=int(catalog.strands[row]),
-        origin=f"figures of {catalog.designations[row]}: packaged table {source.name} ({source.standard})",
+        origin=f"figures of {catalog.designations[row]}: table {source.name} ({source.standard})",
     )
 
 

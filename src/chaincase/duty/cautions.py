@@ -24,3 +24,19 @@ LOCKOUT: Final = (
     " parted strand on an incline runs away"
 )
 HOISTING: Final = "never hoist or carry people on this chain unless its maker rates it for that"
+MEASURING: Final = (
+    "measure with the power locked out and the strand held, never on a running chain; a strand under tension moves when"
+    " a joint is opened"
+)
+WHOLE_STRAND: Final = (
+    "never join new chain to worn chain, nor put new links into it: replace whole strands, strands side by side"
+    " together, and look at the wheels with them"
+)
+ELEVATOR: Final = (
+    "when the chain of an elevator parts, buckets and load fall down the shaft: keep people out of it and off it, have"
+    " backstop and guards checked; local codes and a licensed engineer decide on the chain"
+)
+PEOPLE: Final = (
+    "people come near this conveyor, or it is not said that they do not: a chain that fails there can kill; local codes"
+    " and a licensed engineer decide, and this verdict does not"
+)

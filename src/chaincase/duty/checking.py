@@ -75,6 +75,17 @@ def whole(name: str, value: float, least: int = 1, most: int = 1_000_000) -> int
     return math.floor(number)
 
 
+def text(name: str, value: object) -> str:
+    """Give a text.
+
+    >>> text("part", "pin")
+    'pin'
+    """
+    if not isinstance(value, str):
+        raise BadInput(f"{name} is {value!r:.40}", right="write it as text")
+    return value
+
+
 def _of(unit: str) -> str:
     return f" of {unit}" if unit else ""
 

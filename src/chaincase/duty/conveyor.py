@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from chaincase.duty import carrying, chordal, factors, sprocket
+from chaincase.duty import chordal, factors, sprocket
 from chaincase.duty.pull import Loop, Run, Straight, scaled, tensions
 from chaincase.duty.pull_form import PullForm
 
@@ -86,7 +86,7 @@ def demand(form: PullForm) -> Demand:
 
 
 def _hanging(form: PullForm) -> float:
-    return carrying.hanging_tension(form.chain_mass, form.slack.span, form.slack.sag) if form.slack else 0.0
+    return form.slack.hanging(form.chain_mass).tension if form.slack else 0.0
 
 
 def shaft_load(tight_n: float, slack_n: float, shaft_n: float = 0.0) -> float:

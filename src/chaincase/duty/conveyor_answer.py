@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from typing import Final
 
-from chaincase.duty import conveyor_limits, pressure
+from chaincase.duty import carrying, conveyor_limits, pressure
 from chaincase.duty.candidate import Candidate, candidate
-from chaincase.duty.conveyor import Demand, HeadSprocket, demand, head_sprocket, shaft_load
-from chaincase.duty.pull import PARTS, contributions
+from chaincase.duty.conveyor import Demand, HeadSprocket, demand, head_sprocket, rise, shaft_load
+from chaincase.duty.pull import PARTS, Straight, contributions
 from chaincase.duty.pull_form import PullForm
 from chaincase.duty.result import Result, Table, Value
 
@@ -45,6 +45,8 @@ def pull(form: PullForm) -> Result:
         values=(
             *_pulls(form, worked),
             *_power(form, worked),
+            *_flow(form, worked),
+            *_hanging(form),
             *_head(head),
             *_needed(worked),
             *_chain(worked, chain),
@@ -92,6 +94,30 @@ def _power(form: PullForm, worked: Demand) -> Iterator[Value]:
     if form.motor is not None:
         most = form.motor * (form.efficiency or 1.0) / form.speed
         yield Value("motor_pull_n", "what the motor pulls at its rated power", most, "N", "a jam brings that and more")
+
+
+def _flow(form: PullForm, worked: Demand) -> Iterator[Value]:
+    """Give what the conveyor moves and what lifting that alone takes; nothing without a run that is loaded."""
+    loaded = [run for run in form.runs if run.loaded and run.length is not None]
+    mass = form.material_mass()
+    if not loaded or mass <= 0.0:
+        return
+    flow = carrying.material_flow(mass, 1000.0, form.speed)
+    yield Value("flow_t_per_h", "what it moves", 3.6 * flow, "t/h")
+    runs = (run for run in worked.path if isinstance(run, Straight) and float(run.carried + run.dragged) > 0.0)
+    up = rise(tuple(runs))[0]
+    if up > 1.0:
+        power = carrying.lifting_power(flow, up) / 1000.0
+        yield Value("lifting_power_kw", "power that lifting the material alone takes", power, "kW", "Q g H")
+
+
+def _hanging(form: PullForm) -> Iterator[Value]:
+    if form.slack is None:
+        return
+    found = form.slack.hanging(form.chain_mass)
+    yield Value("hanging_n", "tension of the chain that hangs behind the head", found.tension, "N")
+    yield Value("hanging_sag_mm", "its sag", found.sag, "mm")
+    yield Value("hanging_length_mm", "its length", found.length, "mm")
 
 
 def _head(head: HeadSprocket | None) -> Iterator[Value]:

@@ -53,7 +53,8 @@ def limits(form: PullForm, worked: Demand, head: HeadSprocket | None) -> Iterato
         if isinstance(given, Rolling) and given.roller_diameter < 2.5 * given.journal_diameter:
             yield "the roller is less than 2.5 times what it turns on and may slide (public tables A and C)"
     if form.slack is not None:
-        yield from _sag_limits(form.slack.sag / form.slack.span)
+        hanging = form.slack.hanging(form.chain_mass)
+        yield from _sag_limits(hanging.sag / hanging.span, exact=form.slack.length is not None)
     if head is not None:
         yield from _head_limits(head, float(worked.running.effective))
 
@@ -65,10 +66,10 @@ def _sliding(worked: Demand) -> Iterator[Straight]:
             yield run
 
 
-def _sag_limits(sag: float) -> Iterator[str]:
+def _sag_limits(sag: float, *, exact: bool) -> Iterator[str]:
     if sag < _SMALLEST_SAG:
         yield "chain behind the head sags by less than 3 % of its span: it is pulled tight for nothing (public table A)"
-    if sag > _DEEP_SAG:
+    if sag > _DEEP_SAG and not exact:
         yield "the sag is more than a tenth of the span: the parabola no longer describes hanging chain within 2 %"
 
 
@@ -158,7 +159,8 @@ def sources(form: PullForm, chain: Candidate) -> Iterator[str]:
     if form.attachment:
         yield "attachment: beam of statics, modulus of elasticity 206 000 N/mm2 (common practice, no source)"
     if form.slack:
-        yield "hanging chain: parabola, statics (examples in Engineering Mechanics 10.4 to 10.6)"
+        shape = "catenary" if form.slack.length is not None else "parabola"
+        yield f"hanging chain: {shape}, statics (examples in Engineering Mechanics 10.4 to 10.6)"
     yield "factors: speed, public table B; service and safety, table E; strands, table D (one source each)"
     if chain.origin:
         yield chain.origin

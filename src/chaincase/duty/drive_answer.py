@@ -144,6 +144,9 @@ class _Drive:
         if self.chain.tensile:
             safety = pressure.factor_of_safety(self.chain.tensile, self.pull)
             yield Value("factor_of_safety", "tensile strength over pull", safety, "", "rated drives: 11.7 to 13.9")
+        elif self.number is not None:
+            safety = pressure.factor_of_safety(rating.least_tensile(self.pitch or 0.0) * self.strands, self.pull)
+            yield Value("factor_of_safety", "least tensile strength over pull", safety, "", "12 500 p2 lbf, ASME B29.1")
         if self.chain.pin and self.chain.bush:
             found = pressure.bearing_pressure(self.pull / self.strands, self.chain.pin, self.chain.bush)
             yield Value(
@@ -168,13 +171,20 @@ class _Drive:
             power, fs, _ = rating_tables.offset_power(self.chain.working_load, self.pitch, form.teeth, form.rpm)
             return power, power, f"engineering-class formula, speed factor {fs:.3g}"
         if form.rating is not None:
-            power = form.rating * rating.tooth_factor(form.rating_teeth or form.teeth) / rating.tooth_factor(form.teeth)
+            power = form.rating * self._for_teeth()
             power = power if form.hours is None else rating.for_life(power, form.hours)
             return power, power * factor, "as given"
         if self.number is not None:
             choice = capacity(form, self.number, self.strands)
             return choice.rating.power, choice.capacity, choice.rating.edition
         return None
+
+    def _for_teeth(self) -> float:
+        """Give the factor on a rating that was given for other teeth."""
+        teeth, given = self.form.teeth, self.form.rating_teeth or self.form.teeth
+        if self.form.rating_limit == "impact":
+            return rating.impact_tooth_factor(teeth, given)
+        return rating.tooth_factor(given) / rating.tooth_factor(teeth)
 
     def steps(self) -> Iterator[str]:
         form = self.form

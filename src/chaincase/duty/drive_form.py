@@ -17,7 +17,11 @@ _Teeth = Annotated[int, count("teeth", FEWEST_TEETH, MOST_TEETH)]
 
 
 class DriveForm(Part):
-    """A drive by roller chain, or by engineering-class offset-sidebar chain (`kind`)."""
+    """A drive by roller chain, or by engineering-class offset-sidebar chain (`kind`).
+
+    `rating_limit` says on which side of its crest a rating stands that is given for other teeth: link plates below it,
+    impact of rollers and bushes beyond.
+    """
 
     schema_: Literal["chaincase/drive-1"] = Field(default=SCHEMA, alias="schema")
     name: Word = ""
@@ -34,6 +38,7 @@ class DriveForm(Part):
     strands: Annotated[int | None, count("strands", 1, 8)] = None
     rating: Power | None = None
     rating_teeth: Annotated[float | None, number("teeth of the rating", FEWEST_TEETH, MOST_TEETH)] = None
+    rating_limit: Literal["plates", "impact"] = "plates"
     hours: Annotated[float | None, positive(lambda hours: hours, "hours")] = None
     length_pitches: Annotated[float | None, number("length in pitches", 10, 100_000)] = None
 

@@ -36,9 +36,9 @@ def told(reader: Callable[..., Any]) -> BeforeValidator:
     return BeforeValidator(read)
 
 
-def refuse(what: str, right: str) -> PydanticCustomError:
-    """Give the error that a check over several fields raises."""
-    return PydanticCustomError("bad_input", "bad", {"fault": BadInput(what, right=right)})
+def refuse(what: str, right: str, where: str = "") -> PydanticCustomError:
+    """Give the error that a check over several fields raises; `where` goes on with the path, as in `.length`."""
+    return PydanticCustomError("bad_input", "bad", {"fault": BadInput(what, where=where, right=right)})
 
 
 def positive(reader: Callable[[Any], float], name: str) -> BeforeValidator:
@@ -117,25 +117,37 @@ def _faults(error: ValidationError, where: str) -> BadInput:
     items = error.errors(include_url=False)
     # A list of which nothing could be read is not also too short.
     inner = {item["loc"][:depth] for item in items for depth in range(1, len(item["loc"]))}
-    faults = [_fault(item, where) for item in items if item["loc"] not in inner]
+    faults = [fault for item in items if item["loc"] not in inner for fault in _told(item, where)]
     unique = list({str(fault): fault for fault in faults}.values())
     return unique[0] if len(unique) == 1 else BadInputs(unique)
 
 
-def _fault(item: Any, where: str) -> BadInput:
+def _told(item: Any, where: str) -> list[BadInput]:
+    """Give the faults that one entry of pydantic's list stands for: of ours there may be several in one."""
+    place = _place(item)
+    fault = item.get("ctx", {}).get("fault")
+    if fault is None:
+        return [_fault(item, joined(where, place))]
+    each = fault.faults if isinstance(fault, BadInputs) else (fault,)
+    return [BadInput(one.what, where=_within(where, place, one.where), right=one.right) for one in each]
+
+
+def _place(item: Any) -> str:
     # Labels of alternatives have a space or stand for a type; keys of our files never do.
     parts = [part for part in item["loc"] if isinstance(part, int) or " " not in part]
-    place = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts).lstrip(".")
-    fault = item.get("ctx", {}).get("fault")
-    if fault is not None:
-        return BadInput(fault.what, where=joined(where, place, fault.where), right=fault.right)
+    return "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts).lstrip(".")
+
+
+def _within(where: str, place: str, inner: str) -> str:
+    """Give the place of a fault; one that begins like a path goes on with the path before it."""
+    return joined(where, place + inner) if place and inner[:1] in {".", "["} else joined(where, place, inner)
+
+
+def _fault(item: Any, where: str) -> BadInput:
     if item["type"] == "missing":
-        return BadInput("is missing", where=joined(where, place), right="this value has no default")
+        return BadInput("is missing", where=where, right="this value has no default")
     given = item.get("input")
     shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
     message = item["msg"].removeprefix("Value error, ")
-    return BadInput(
-        f"found {shown}",
-        where=joined(where, place),
-        right=message[:1].lower() + message[1:].replace("valid tuple", "list"),
-    )
+    right = message[:1].lower() + message[1:].replace("valid tuple", "list")
+    return BadInput(f"found {shown}", where=where, right=right)

@@ -130,6 +130,7 @@ def _length_values(given: float, number: int, drive: Drive) -> list[Value]:
         Value("pitches", "pitches to order", number, "pitches", _parity(number, drive)),
         Value("pitches_standard", "length by the standard's sum", over.standard_pitches(given, z1, z2), "pitches"),
         Value("pitches_arc", "length on the pitch circles", over.arc_pitches(given, z1, z2), "pitches"),
+        Value("pitches_cosecant", "length by the cosecant form", over.cosecant_pitches(given, z1, z2), "pitches"),
         Value("chain_length_mm", "length of the chain", number * drive.pitch, "mm"),
         Value("offset_link", "an offset link is needed", _needs_offset(number, drive)),
     ]

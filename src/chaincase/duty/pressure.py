@@ -77,17 +77,6 @@ def bearing_pressure(load_n: float, pin_mm: float, bush_mm: float) -> float:
     return load / area
 
 
-def roller_pressure(load_n: float, bush_mm: float, roller_mm: float) -> float:
-    """Give the pressure between bush and roller [N/mm2]: load of one roller over bush diameter times roller length.
-
-    >>> roller_pressure(500.0, 25.0, 40.0)
-    0.5
-    """
-    load = checking.not_negative("load of the roller", load_n, "N")
-    area = checking.positive("bush diameter", bush_mm, "mm") * checking.positive("roller length", roller_mm, "mm")
-    return load / area
-
-
 def factor_of_safety(tensile_n: float, load_n: float) -> float:
     """Give tensile strength over load [-].
 

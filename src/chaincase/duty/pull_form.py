@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import Discriminator, Field, StrictStr, Tag, model_validator
 
-from chaincase.duty import amounts, carrying, friction
+from chaincase.duty import amounts, carrying, checking, friction
 from chaincase.duty.beam import Beam, Bending, Section, bending
 from chaincase.duty.form import (
     Efficiency,
@@ -70,7 +71,7 @@ def _pair(name: str) -> str:
 
 
 def _bulk(name: str) -> str:
-    friction.in_trough(name)
+    friction.in_trough(checking.text("bulk", name))
     return name
 
 
@@ -204,11 +205,48 @@ class RunForm(Part):
         return math.degrees(math.asin(((self.rise or 0.0) - (self.fall or 0.0)) / self.length))
 
 
-class Slack(Part):
-    """Chain that hangs free behind the head sprocket."""
+@dataclass(frozen=True, slots=True)
+class Hanging:
+    """A strand that hangs free between two points of one height: tension at its ends [N], its sizes [mm]."""
 
-    span: LengthMm
-    sag: LengthMm
+    tension: float
+    span: float
+    sag: float
+    length: float
+
+
+class Slack(Part):
+    """Chain that hangs free behind the head sprocket: by span and sag, by length and sag, or by span and tension."""
+
+    span: LengthMm | None = None
+    sag: LengthMm | None = None
+    length: LengthMm | None = None
+    tension: Annotated[float | None, positive(amounts.force_n, "tension")] = None
+
+    @model_validator(mode="after")
+    def _two_of_them(self) -> Self:
+        given = {name for name in ("span", "sag", "length", "tension") if getattr(self, name) is not None}
+        if given not in ({"span", "sag"}, {"length", "sag"}, {"span", "tension"}):
+            raise refuse("the hanging chain is not described", "give span and sag, length and sag, or span and tension")
+        return self
+
+    def hanging(self, mass: float) -> Hanging:
+        """Give how a chain of a mass per length [kg/m] hangs.
+
+        From its length the true catenary, else the parabola; `carrying` says how they are worked out.
+
+        Raises
+        ------
+        BadInput
+            If it cannot hang so.
+        """
+        if self.length is not None:
+            sag = self.sag or 0.0
+            c, span = carrying.catenary(self.length, sag)
+            return Hanging(mass * carrying.GRAVITY * (c + sag) / 1000.0, span, sag, self.length)
+        span = self.span or 0.0
+        sag = carrying.hanging_sag(mass, span, self.tension) if self.tension else self.sag or 0.0
+        return Hanging(carrying.hanging_tension(mass, span, sag), span, sag, carrying.hanging_length(span, sag))
 
 
 class Wheel(Part):

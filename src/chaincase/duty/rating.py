@@ -57,15 +57,6 @@ APPLICATION: Final = {
 which print moderate and heavy shock of the driven machine as one row."""
 DRIVERS: Final = ("smooth", "slight shock", "moderate shock")
 
-US_SERVICE: Final = {
-    "electric motor or turbine": (1.0, 1.3, 1.5),
-    "engine, hydraulic drive": (1.0, 1.2, 1.4),
-    "engine, mechanical drive": (1.2, 1.4, 1.7),
-}
-"""American service factors by the driver; columns: smooth, some impact, high impact. One source whose headings ran
-together: which column is which was told by their order."""
-US_LOADS: Final = ("smooth", "some impact", "high impact")
-
 STRANDS: Final = {1: 1.0, 2: 1.7, 3: 2.5, 4: 3.3, 5: 3.9, 6: 4.6, 8: 6.0}
 """Power of a multiple-strand chain over that of one strand: two American sources (8 strands: one). Texts on GB/T 18150
 have 1.75 for two strands; the lower is followed."""
@@ -90,15 +81,6 @@ def application_factor(driven: str, driver: str) -> float:
     1.4
     """
     return APPLICATION[_word(driven, APPLICATION, "driven machine")][DRIVERS.index(_word(driver, DRIVERS, "driver"))]
-
-
-def us_service_factor(driver: str, load: str) -> float:
-    """Give the American service factor [-]; BadInput if a word is not in the table.
-
-    >>> us_service_factor("electric motor or turbine", "some impact")
-    1.3
-    """
-    return US_SERVICE[_word(driver, US_SERVICE, "driver")][US_LOADS.index(_word(load, US_LOADS, "load"))]
 
 
 def _word(word: str, table: dict[str, tuple[float, float, float]] | tuple[str, ...], what: str) -> str:

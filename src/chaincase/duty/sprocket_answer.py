@@ -130,6 +130,7 @@ def sprocket(wheel: Wheel) -> Result:
         sources=(
             "pitch circle, root, over pins, tip and tooth gap: ISO 606:2015, 5.3 to 5.6 and Annex A",
             "caliper and outside diameter, tolerance, hub: ASME B29.1, sprocket appendix",
+            "tip and root of GOST 591-69: a designer's handbook, in part from memory",
             "polygon effect: Analysis and Design of Machine Elements (2019), eq. 7.10 to 7.13",
         ),
     )
@@ -219,10 +220,24 @@ def _tip(wheel: Wheel) -> list[_Line]:
             f"d + p (0.5 - 0.4/z) - d1 = {d:.3f} + {p:g} × (0.5 - 0.4/{z:g}) - {d1:g}",
             f"d + 0.625 p - d1 = {d:.3f} + {0.625 * p:g} - {d1:g}",
         )
+    if wheel.form is Family.SHORT:
+        lines += _gost(p, z, d1)
     return [
         *lines,
         _line("tip_diameter_min_mm", "smallest tip diameter", least, hows[0]),
         _line("tip_diameter_max_mm", "largest tip diameter", most, hows[1]),
+    ]
+
+
+def _gost(p: float, z: float, d1: float) -> list[_Line]:
+    """Give tip and root as GOST 591-69 cuts them; nothing where its table of p/d1 ends."""
+    tip, root = form.tip_diameter_gost(p, z, d1), form.root_diameter_gost(p, z, d1)
+    if tip is None:
+        return []
+    how = f"p (K + cot(180°/z)) = {p:g} × ({tip / p - 1.0 / math.tan(math.pi / z):.3f} + cot(180°/{z:g}))"
+    return [
+        _line("tip_diameter_gost_mm", "tip diameter, GOST 591-69", tip, how),
+        _line("root_diameter_gost_mm", "root diameter, GOST 591-69", root, f"d - 2 (0.5025 × {d1:g} + 0.05)"),
     ]
 
 

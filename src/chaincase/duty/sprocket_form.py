@@ -85,6 +85,10 @@ class SprocketForm(Part):
             return sprocket_reading(self._seen(), catalog)
         return sprocket(self._wheel(catalog))
 
+    def seen(self) -> Seen:
+        """Give what was read on a wheel that is there; BadInput if a reading is none."""
+        return self._seen()
+
     def _wheel(self, catalog: Catalog) -> Wheel:
         of_chain = {} if self.chain is None else chain_parts(self.chain, catalog)
         family = self.family or (None if self.chain is None else family_of(self.chain, catalog))
@@ -129,7 +133,12 @@ def chain_parts(designation: str, catalog: Catalog) -> dict[str, float]:
     >>> chain_parts("12B-1", Catalog.standard())
     {'pitch': 19.05, 'roller': 12.07, 'inner_width': 11.68, 'plate_height': 16.13, 'transverse_pitch': 19.46}
     """
-    values = catalog.values[catalog.row(designation)]
+    return parts_of_row(catalog, catalog.row(designation))
+
+
+def parts_of_row(catalog: Catalog, row: int) -> dict[str, float]:
+    """Give the same of a row of a catalog."""
+    values = catalog.values[row]
     columns = {
         "pitch": ("pitch",),
         "roller": ("roller_diameter", "bush_diameter"),
