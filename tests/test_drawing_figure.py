@@ -1,6 +1,7 @@
 """Figures: what they show, what they assume, and that they are true to the sizes of published tables."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -124,6 +125,22 @@ def test_strands_are_counted_from_the_length_over_the_pin() -> None:
     assert strand_centers(complete(kind, single)) == (0.0,)
     assert "transverse pitch" not in figure("roller", single, title="16B-1").description
     assert strand_centers(complete(kind, ISO_08A)) == (0.0,)
+
+
+def test_the_number_of_strands_goes_before_the_length_over_the_pin() -> None:
+    kind = kind_named("roller")
+    sizes = complete(kind, ISO_16B_2)
+    assert len(strand_centers(replace(sizes, strands=3))) == 3
+    assert strand_centers(replace(sizes, strands=1)) == (0.0,)
+
+
+def test_a_pin_of_unknown_length_goes_through_every_strand() -> None:
+    known = {name: size for name, size in ISO_16B_2.items() if name != "pin_length"}
+    scene = figure("roller", known, title="t", strands=4)
+    plates = [around(shape_points(p)) for p in scene.parts("outer plate") if isinstance(p, Path)]
+    pin = next(around(shape_points(p)) for p in scene.parts("pin") if isinstance(p, Path))
+    assert pin.high > max(box.high for box in plates)
+    assert pin.high - pin.low > 3 * 31.88
 
 
 def test_plates_of_two_strands_stand_side_by_side() -> None:

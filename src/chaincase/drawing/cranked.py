@@ -6,9 +6,10 @@ Two links are drawn, wide end left: the first carries both pins, the second ends
 import math
 from dataclasses import dataclass
 
-from chaincase.drawing.outline import chamfered_pin, obround, polygon, rectangle
+from chaincase.drawing.outline import chamfered_pin, obround, polygon, rectangle, rounded_bar
 from chaincase.drawing.plates import PLAY
-from chaincase.drawing.scene import Arc, Circle, Line, Path, Point, Shape, Straight, Stroke
+from chaincase.drawing.scene import Arc, Circle, Line, Path, Point, Shape, Straight, Stroke, moved
+from chaincase.drawing.section import Joint, Ring, Slab, section
 from chaincase.drawing.sizes import Sizes
 from chaincase.drawing.view import Side, View, Views, Wanted, across, cross_axes, heights, long_axis, pitch_below
 
@@ -130,11 +131,53 @@ def _plan(kind: str, sizes: Sizes) -> View:
     edge = sizes.edge("sidebar_thickness", "inner_link_width")
     for x in (0.0, p):
         shapes += [_bar_above(x, p, crank, edge, sign) for sign in (1, -1)]
+    cut, cuts = section(_cut_joint(kind, sizes, crank, edge))
+    shapes += [*cut, *_pin_keepers(sizes, crank)]
     axes = (
         long_axis(shapes),
         *cross_axes((0.0, p, 2 * p), 2 * max(half, crank.wide + crank.thick)),
     )
-    return View(tuple(shapes), axes, tuple(_plan_wanted(sizes, crank)))
+    return View(tuple(shapes), axes, tuple(_plan_wanted(sizes, crank)), tuple(cuts))
+
+
+def _cut_joint(kind: str, sizes: Sizes, crank: _Crank, edge: Stroke) -> Joint:
+    """Give the joint between the two links, to be cut below the center line; the bars are straight there."""
+    p, pin, t = sizes["pitch"], sizes["pin_diameter"] / 2, crank.thick
+    reach = min(crank.reach + 0.8 * (crank.first - crank.reach), 0.4 * p)
+    bore = min(sizes["bush_bore"] / 2, 0.98 * sizes["bush_diameter"] / 2 if "bush_diameter" in sizes.values else p)
+    hole, slope = bore, -45.0
+    if "roller_diameter" in sizes.values:
+        r = sizes["roller_diameter"] / 2
+        hole = (pin + r) / 2
+        bore = min(bore, 0.95 * hole)
+        rings = [
+            Ring(bore, hole, -sizes["inner_link_width"] / 2, Stroke.THIN, 45.0),
+            Ring(1.01 * hole, r, -PLAY * crank.narrow, sizes.edge("roller_diameter"), 45.0),
+        ]
+    else:
+        # A barrel is one piece with its bars when cast, welded to them otherwise; the hatching says which.
+        rings = [Ring(bore, sizes["bush_diameter"] / 2, -crank.narrow, sizes.edge("bush_diameter"), 45.0)]
+        slope = 45.0 if kind in CAST else -45.0
+    slabs = (
+        Slab((p - reach - p, p + crank.reach), (-crank.narrow - t, -crank.narrow), hole, edge, slope),
+        Slab((p - crank.reach, 3 * p), (-crank.wide - t, -crank.wide), pin, edge, 45.0),
+    )
+    return Joint(p, 0.0, reach, pin, sizes.edge("pin_diameter"), tuple(rings), slabs)
+
+
+def _pin_keepers(sizes: Sizes, crank: _Crank) -> list[Shape]:
+    """Give head and cotter of each pin, thin: how a pin is kept has no dimension (common practice, no source)."""
+    d, half, face = sizes["pin_diameter"], sizes["pin_length"] / 2, crank.wide + crank.thick
+    out = half - face
+    if out <= 0.0:
+        return []
+    shapes: list[Shape] = []
+    for x in (0.0, sizes["pitch"]):
+        head = rounded_bar((x - 0.7 * d, x + 0.7 * d), (half - 0.75 * out, half), 0.3 * out, Stroke.THIN, "pin head")
+        middle, r = -face - 0.5 * out, min(0.09 * d, 0.16 * out)
+        cotter = obround((x - 0.75 * d, x + 0.75 * d), 2 * r, Stroke.THIN, "cotter")
+        shapes += [head, moved(cotter, 0.0, middle)]
+    return shapes
 
 
 def _barrel(kind: str, sizes: Sizes, x: float, crank: _Crank) -> list[Shape]:

@@ -9,6 +9,7 @@ apart that no label meets another one, nor a line beside it. Lengths along the t
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
+from functools import lru_cache
 
 from chaincase.drawing.scene import Anchor, Box, DimensionLine, Line, Point, Stroke, Text, text_width
 from chaincase.drawing.view import Side, View, Wanted
@@ -25,28 +26,67 @@ GAP, OVERSHOOT, TAIL = 0.9, 1.3, 4.4
 """Start of an extension line off the part, its end past the dimension line, length of an outside arrow."""
 ROW = TAIL + 1.2
 """Distance of the row of moved labels from the view [paper mm]."""
-PADDING = 0.5
+PADDING, FRAMED, LEADING = 0.5, 1.0, 1.15
+"""Room around the texts of a label, the same inside a frame, and the distance of its lines over their height."""
+
+
+def stacked_lines(text: str) -> list[str]:
+    """Give the lines of a value below its letter: a second size in brackets stands on a line of its own.
+
+    >>> stacked_lines("12.7 [1/2 in]"), stacked_lines("12.7"), stacked_lines("")
+    (['12.7', '[1/2 in]'], ['12.7'], [])
+    """
+    head, bracket, tail = text.partition(" [")
+    return [line for line in (head, f"[{tail}" if bracket else "") if line]
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """What is written at a dimension, and whether its size is only assumed."""
+    """What is written at a dimension.
+
+    Attributes
+    ----------
+    letter, value : str
+        Key letter, and the size as text; the value may be empty.
+    assumed : bool
+        Whether the size is only assumed.
+    found : str
+        A reading, written under the value below a rule; may be empty.
+    asked : bool
+        Whether the dimension is asked for, which a frame around its label shows.
+    """
 
     letter: str
     value: str
     assumed: bool
+    found: str = ""
+    asked: bool = False
+
+    @property
+    def pad(self) -> float:
+        """Room around the texts, a frame needs more [paper mm]."""
+        return FRAMED if self.asked else PADDING
 
     @property
     def stacked(self) -> tuple[float, float]:
-        """Width and height with the value below the letter [paper mm]."""
-        width = max(text_width(self.letter, LETTER), text_width(self.value, VALUE))
-        return width + 2 * PADDING, LETTER + (1.15 * VALUE if self.value else 0.0) + 2 * PADDING
+        """Width and height with the values below the letter [paper mm]."""
+        return _stacked(self)
 
     @property
     def inline(self) -> tuple[float, float]:
-        """Width and height with the value beside the letter [paper mm]."""
-        value = 1.0 + text_width(self.value, VALUE) if self.value else 0.0
-        return text_width(self.letter, LETTER) + value + 2 * PADDING, LETTER + 2 * PADDING
+        """Width and height with the values beside the letter [paper mm]."""
+        rows = [row for row in (self.value, self.found) if row]
+        value = 1.0 + max(text_width(row, VALUE) for row in rows) if rows else 0.0
+        high = max(LETTER, LEADING * VALUE * len(rows))
+        return text_width(self.letter, LETTER) + value + 2 * self.pad, high + 2 * self.pad
+
+
+@lru_cache(maxsize=1024)
+def _stacked(label: Label) -> tuple[float, float]:
+    # Asked for at every step of the search for a scale.
+    rows = [*stacked_lines(label.value), *stacked_lines(label.found)]
+    width = max([text_width(label.letter, LETTER), *(text_width(row, VALUE) for row in rows)])
+    return width + 2 * label.pad, LETTER + LEADING * VALUE * len(rows) + 2 * label.pad
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +172,11 @@ def columns_width(view: View, side: Side, labels: Mapping[str, Label], sheet: Sh
 def place_columns(view: View, side: Side, labels: Mapping[str, Label], sheet: Sheet) -> list[DimensionLine]:
     """Place the heights of one side of a view, in the view's own coordinates."""
     columns, unit = _columns(view, side, labels, sheet), sheet.unit
-    sign, edge = (-1, view.bounds.left) if side is Side.LEFT else (1, view.bounds.right)
+    box = view.bounds
+    sign, edge = (-1, box.left) if side is Side.LEFT else (1, box.right)
     tall = max((column.label.stacked[1] for column in columns), default=0.0)
     # Moved labels hang from the top of their row, so that their letters stand in line, with values or without.
-    top = max([view.bounds.high, *(c.wanted.high.y for c in columns)]) + (ROW + tall) * unit
+    top = max([box.high, *(c.wanted.high.y for c in columns)]) + (ROW + tall) * unit
     tops = (top, top, top + (tall + 0.6) * unit)
     # Farthest first: an extension line that crosses a nearer column then lies under that column's label.
     return [_upright(c, edge + sign * c.out * unit, tops[c.level], unit) for c in reversed(columns)]
@@ -159,6 +200,8 @@ def _upright(column: _Column, at: float, top: float, unit: float) -> DimensionLi
         outside=_room(wanted, unit) < 0.5,
         assumed=label.assumed,
         unit=unit,
+        found=label.found,
+        asked=label.asked,
     )
 
 
@@ -182,8 +225,8 @@ def _level(wanted: Wanted, label: Label, start: float, low: float, unit: float) 
         name=wanted.name,
         letter=label.letter,
         value=label.value,
-        start=Point(wanted.low.x, start),
-        end=Point(wanted.high.x, start),
+        start=wanted.low if wanted.pointed else Point(wanted.low.x, start),
+        end=wanted.high if wanted.pointed else Point(wanted.high.x, start),
         upright=False,
         at=at,
         label=Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2),
@@ -191,22 +234,38 @@ def _level(wanted: Wanted, label: Label, start: float, low: float, unit: float) 
         outside=_room(wanted, unit) < 0.5,
         assumed=label.assumed,
         unit=unit,
+        found=label.found,
+        asked=label.asked,
     )
 
 
 @dataclass(frozen=True, slots=True)
 class Strokes:
-    """What a dimension line is drawn with: lines, solid arrowheads (tip and two corners), texts."""
+    """What a dimension line is drawn with.
+
+    Attributes
+    ----------
+    lines : tuple of Line
+        Extension lines and dimension line.
+    arrows : tuple of three points each
+        Solid arrowheads, tip and two corners.
+    texts : tuple of Text
+        Letter, value and reading, in the room of the label.
+    label_lines : tuple of Line
+        What is drawn in that room, above its paper: a frame, a rule between value and reading.
+    """
 
     lines: tuple[Line, ...]
     arrows: tuple[tuple[Point, Point, Point], ...]
     texts: tuple[Text, ...]
+    label_lines: tuple[Line, ...] = ()
 
 
 def strokes(dimension: DimensionLine) -> Strokes:
     """Give the strokes of a dimension line, which any writer can draw."""
     lines = (*_extensions(dimension), *_measure(dimension))
-    return Strokes(lines, _arrows(dimension), _texts(dimension))
+    inside = (*_frame(dimension), *_rule(dimension))
+    return Strokes(lines, _arrows(dimension), _texts(dimension), inside)
 
 
 def reach(dimension: DimensionLine) -> list[Point]:
@@ -276,18 +335,57 @@ def _arrows(dimension: DimensionLine) -> tuple[tuple[Point, Point, Point], ...]:
 
 def _texts(dimension: DimensionLine) -> tuple[Text, ...]:
     box, unit = dimension.label, dimension.unit
-    letter, value, pad = LETTER * unit, VALUE * unit, PADDING * unit
+    letter, pad = LETTER * unit, (FRAMED if dimension.asked else PADDING) * unit
     middle = Point((box.left + box.right) / 2, (box.low + box.high) / 2)
-    if not dimension.value:
+    rows = _rows(dimension)
+    if not rows:
         return (Text(middle, dimension.letter, letter, bold=True, part="letter"),)
     if dimension.upright:
-        first, second = Point(middle.x, box.high - pad - letter / 2), Point(middle.x, box.low + pad + value / 2)
-        anchors = (Anchor.MIDDLE, Anchor.MIDDLE)
-    else:
-        seam = box.left + pad + text_width(dimension.letter, letter)
-        first, second = Point(seam, middle.y), Point(seam + unit, middle.y)
-        anchors = (Anchor.END, Anchor.START)
-    return (
-        Text(first, dimension.letter, letter, anchors[0], bold=True, part="letter"),
-        Text(second, dimension.value, value, anchors[1], part="value"),
-    )
+        first = Text(Point(middle.x, box.high - pad - letter / 2), dimension.letter, letter, bold=True, part="letter")
+        return (first, *_values(rows, unit, middle.x, box.high - pad - letter, Anchor.MIDDLE))
+    seam = box.left + pad + text_width(dimension.letter, letter)
+    first = Text(Point(seam, middle.y), dimension.letter, letter, Anchor.END, bold=True, part="letter")
+    top = middle.y + LEADING * VALUE * unit * len(rows) / 2
+    return (first, *_values(rows, unit, seam + unit, top, Anchor.START))
+
+
+def _rows(dimension: DimensionLine) -> list[tuple[str, str]]:
+    """Give the lines of value and reading, each with what it is."""
+    both = (("value", dimension.value), ("found", dimension.found))
+    if dimension.upright:
+        return [(part, line) for part, text in both for line in stacked_lines(text)]
+    return [(part, text) for part, text in both if text]
+
+
+def _values(rows: Sequence[tuple[str, str]], unit: float, x: float, top: float, anchor: Anchor) -> list[Text]:
+    """Give lines one below the other from `top` downward."""
+    high, step = VALUE * unit, LEADING * VALUE * unit
+    return [
+        Text(Point(x, top - (i + 0.5) * step), text, high, anchor, part=part) for i, (part, text) in enumerate(rows)
+    ]
+
+
+def _rule(dimension: DimensionLine) -> list[Line]:
+    """Give the rule between value and reading."""
+    drawn = [text for text in _texts(dimension) if text.part in {"value", "found"}]
+    first = next((text for text in drawn if text.part == "found"), None)
+    if first is None:
+        return []
+    wide = max(text_width(text.text, text.height) for text in drawn)
+    left = first.at.x - (wide / 2 if first.anchor is Anchor.MIDDLE else 0.0)
+    y = first.at.y + LEADING * VALUE * dimension.unit / 2
+    return [Line(Point(left, y), Point(left + wide, y), Stroke.THIN, "rule")]
+
+
+def _frame(dimension: DimensionLine) -> list[Line]:
+    """Give the frame around the label of a dimension that is asked for."""
+    if not dimension.asked:
+        return []
+    box = dimension.label
+    corners = [
+        Point(box.left, box.low),
+        Point(box.right, box.low),
+        Point(box.right, box.high),
+        Point(box.left, box.high),
+    ]
+    return [Line(a, b, Stroke.VISIBLE, "frame") for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)]

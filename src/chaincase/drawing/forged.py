@@ -30,10 +30,10 @@ def _rivetless_side(sizes: Sizes) -> View:
     p, d = sizes["pitch"], sizes["pin_diameter"]
     tall = max(_LINK * p, 1.9 * d)
     shapes: tuple[Shape, ...] = (
-        obround((p, 2 * p), tall, Stroke.THIN, "center link"),
-        obround((p, 2 * p), 1.06 * d, Stroke.THIN, "slot"),
-        obround((0.0, p), 0.95 * tall, Stroke.THIN, "side link"),
-        obround((0.22 * p, 0.78 * p), 0.9 * d, Stroke.THIN, "slot"),
+        obround((p, 2 * p), tall, sizes.edge("outline"), "center link"),
+        obround((p, 2 * p), 1.06 * d, sizes.edge("outline"), "slot"),
+        obround((0.0, p), 0.95 * tall, sizes.edge("outline"), "side link"),
+        obround((0.22 * p, 0.78 * p), 0.9 * d, sizes.edge("outline"), "slot"),
         *(_t_head(sizes, x) for x in (0.0, p)),
         *(Circle(Point(x, 0.0), d / 2, Stroke.HIDDEN, "pin") for x in (0.0, p)),
     )
@@ -42,7 +42,12 @@ def _rivetless_side(sizes: Sizes) -> View:
 
 
 def _padded(
-    x: tuple[float, float], ends: tuple[float, float], neck: tuple[float, float], reach: float, part: str
+    x: tuple[float, float],
+    ends: tuple[float, float],
+    neck: tuple[float, float],
+    reach: float,
+    stroke: Stroke,
+    part: str,
 ) -> Path:
     """Give a link seen from above: thick about its pins, thinner between them; `ends`, `neck` are two faces each."""
     (x0, x1), (low, high), (n_low, n_high) = x, ends, neck
@@ -52,20 +57,20 @@ def _padded(
         (x0 - reach, low), (a, low), (a + slope, n_low), (b - slope, n_low), (b, low), (x1 + reach, low),
         (x1 + reach, high), (b, high), (b - slope, n_high), (a + slope, n_high), (a, high), (x0 - reach, high),
     ]  # fmt: skip
-    return polygon(corners, Stroke.THIN, part)
+    return polygon(corners, stroke, part)
 
 
 def _rivetless_plan(sizes: Sizes) -> View:
     p, d, length = sizes["pitch"], sizes["pin_diameter"], sizes["pin_length"]
     reach = max(_LINK * p, 1.9 * d) / 2
     half, center, bar = length / 2, _CENTER * length / 2, _BAR * length
-    edge = sizes.edge("pin_length", "pin_diameter")
+    edge, line = sizes.edge("pin_length", "pin_diameter"), sizes.edge("outline")
     shapes: list[Shape] = [rectangle((x - d / 2, x + d / 2), (-half, half), edge, "pin") for x in (0.0, p)]
-    shapes.append(_padded((p, 2 * p), (-center, center), (-0.8 * center, 0.8 * center), reach, "center link"))
+    shapes.append(_padded((p, 2 * p), (-center, center), (-0.8 * center, 0.8 * center), reach, line, "center link"))
     low, high = 1.03 * center, 1.03 * center + bar
     for s in (1, -1):
         ends, neck = sorted((s * low, s * high)), sorted((s * (low + 0.2 * bar), s * (high - 0.25 * bar)))
-        shapes.append(_padded((0.0, p), (ends[0], ends[1]), (neck[0], neck[1]), 0.95 * reach, "side link"))
+        shapes.append(_padded((0.0, p), (ends[0], ends[1]), (neck[0], neck[1]), 0.95 * reach, line, "side link"))
     for x in (0.0, p):
         r = 0.55 * d
         for s in (1, -1):
@@ -77,15 +82,18 @@ def _rivetless_plan(sizes: Sizes) -> View:
 
 def detachable_chain(kind: str, sizes: Sizes) -> Views:  # noqa: ARG001 - all families are drawn by the same call
     """Give the views of a detachable chain: one-piece links, the end bar of each in the hook of the next."""
-    return Views(_detachable_plan(sizes["pitch"]), _detachable_side(sizes["pitch"]), ("outline of the links",))
+    return Views(
+        _detachable_plan(sizes["pitch"], sizes.edge("outline")),
+        _detachable_side(sizes["pitch"], sizes.edge("outline")),
+        ("outline of the links",),
+    )
 
 
 _END_BAR, _HOOK, _SIDE_BAR, _WIDTH = 0.13, (0.145, 0.22), 0.16, 0.95
 """Radius of the end bar, radii of the hook, width of a side bar and of the link, over the pitch (as above)."""
 
 
-def _detachable_side(p: float) -> View:
-    edge = Stroke.THIN
+def _detachable_side(p: float, edge: Stroke) -> View:
     shapes: list[Shape] = []
     inner, outer = _HOOK[0] * p, _HOOK[1] * p
     for x in (0.0, p):
@@ -96,8 +104,8 @@ def _detachable_side(p: float) -> View:
     return View(tuple(shapes), axes, (pitch_below(p),))
 
 
-def _detachable_plan(p: float) -> View:
-    half, side, edge = _WIDTH * p / 2, _SIDE_BAR * p, Stroke.THIN
+def _detachable_plan(p: float, edge: Stroke) -> View:
+    half, side = _WIDTH * p / 2, _SIDE_BAR * p
     r, outer = _END_BAR * p, _HOOK[1] * p
     across_hook = (1.1 * side - half, half - 1.1 * side)
     shapes: list[Shape] = [rectangle((x - outer, x + outer), across_hook, edge, "hook") for x in (p, 2 * p)]

@@ -1,7 +1,7 @@
 """From two views to one sheet: the scale, the places of the views, scale bar and note."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from chaincase.drawing.dimensioning import (
@@ -15,6 +15,7 @@ from chaincase.drawing.dimensioning import (
     place_rows,
     reach,
 )
+from chaincase.drawing.hatching import hatch
 from chaincase.drawing.scene import (
     Anchor,
     Box,
@@ -40,7 +41,17 @@ LEAST_WIDTH, LEAST_HEIGHT = 60.0, 36.0
 """The views get at least this much of it [paper mm]."""
 VIEW_GAP, NOTE, MARGIN, OVER = 5.0, 2.8, 1.5, 2.2
 """Room between the views, height of notes, edge of the sheet, axes past the part [paper mm]."""
+HATCH = 1.1
+"""Between two lines of a hatching [paper mm]."""
 THIN_NOTE = "Thin or dashed: size assumed for the drawing, not to scale."
+BLANK_NOTE = "Shows where to measure; not to scale."
+
+
+def note_of(*, assumed: bool, plain: bool) -> str:
+    """Give the note below a figure: nothing where every size is known."""
+    if not assumed:
+        return ""
+    return BLANK_NOTE if plain else THIN_NOTE
 
 
 def sheet_of(views: Views, labels: Mapping[str, Label]) -> Sheet:
@@ -54,9 +65,9 @@ def _fitted(views: Views, labels: Mapping[str, Label], rows: int) -> Sheet:
     What room the labels take depends on the scale: where a line is long enough its label stands in it. So the
     scale is found in a few steps; when they go to and fro, the sheet comes out a little wider or narrower.
     """
-    both = (views.plan, views.side)
-    wide = max(v.bounds.right for v in both) - min(v.bounds.left for v in both)
-    tall = sum(v.bounds.high - v.bounds.low for v in both)
+    both, boxes = (views.plan, views.side), (views.plan.bounds, views.side.bounds)
+    wide = max(box.right for box in boxes) - min(box.left for box in boxes)
+    tall = sum(box.high - box.low for box in boxes)
     beside = 2 * (ROW + rows * (LETTER + VALUE)) + VIEW_GAP + 4 * LETTER
     least = tall / max(LEAST_HEIGHT, HEIGHT - beside)
     sheet = Sheet(least, rows)
@@ -66,8 +77,11 @@ def _fitted(views: Views, labels: Mapping[str, Label], rows: int) -> Sheet:
     return sheet
 
 
-def lay_out(views: Views, labels: Mapping[str, Label], *, scaled: bool, assumed: Sequence[str]) -> Scene:
-    """Lay the views out on one sheet, plan above side, pins in line; the side view keeps its coordinates."""
+def lay_out(views: Views, labels: Mapping[str, Label], *, scaled: bool, note: str) -> Scene:
+    """Lay the views out on one sheet, plan above side, pins in line; the side view keeps its coordinates.
+
+    `scaled` draws a scale bar, `note` is written below it.
+    """
     sheet = sheet_of(views, labels)
     unit = sheet.unit
     side, side_dimensions = _dimensioned(views.side, labels, sheet)
@@ -76,17 +90,18 @@ def lay_out(views: Views, labels: Mapping[str, Label], *, scaled: bool, assumed:
     elements: list[Element] = [*(moved(shape, 0.0, up) for shape in plan), *side]
     elements += [*(_lifted(d, up) for d in plan_dimensions), *side_dimensions]
     box = _reach(elements)
-    elements += _legend(box, unit, scaled=scaled, assumed=bool(assumed))
+    elements += _legend(box, unit, scaled=scaled, note=note)
     box, margin = _reach(elements), MARGIN * unit
     bounds = Box(box.left - margin, box.low - margin, box.right + margin, box.high + margin)
-    return Scene("", "", tuple(elements), bounds, unit, tuple(assumed))
+    return Scene("", "", tuple(elements), bounds, unit, ())
 
 
 def _dimensioned(
     view: View, labels: Mapping[str, Label], sheet: Sheet
 ) -> tuple[tuple[Shape, ...], list[DimensionLine]]:
     """Give the shapes of a view, axes last, and its dimension lines, still in its own coordinates."""
-    shapes = (*view.shapes, *(_longer(line, OVER * sheet.unit) for line in view.axes))
+    hatching = (line for cut in view.cuts for line in hatch(cut.corners, HATCH * sheet.unit, cut.degrees))
+    shapes = (*view.shapes, *hatching, *view.over, *(_longer(line, OVER * sheet.unit) for line in view.axes))
     placed = [d for side in (Side.LEFT, Side.RIGHT) for d in place_columns(view, side, labels, sheet)]
     return shapes, placed + place_rows(view, labels, _reach([*shapes, *placed]).low, sheet.unit)
 
@@ -127,16 +142,16 @@ def _lifted(dimension: DimensionLine, up: float) -> DimensionLine:
     )
 
 
-def _legend(box: Box, unit: float, *, scaled: bool, assumed: bool) -> list[Element]:
+def _legend(box: Box, unit: float, *, scaled: bool, note: str) -> list[Element]:
     """Give the scale bar, if the pitch is true, and the note on what is not."""
     left, low = box.left, box.low - 2.0 * unit
     legend: list[Element] = []
     if scaled:
         legend += _scale_bar(left, low - NOTE / 2 * unit, unit)
         low -= 1.5 * NOTE * unit
-    if assumed:
+    if note:
         at = Point(left, low - NOTE / 2 * unit)
-        legend.append(Text(at, THIN_NOTE, 0.85 * NOTE * unit, Anchor.START, part="note"))
+        legend.append(Text(at, note, 0.85 * NOTE * unit, Anchor.START, part="note"))
     return legend
 
 

@@ -1,7 +1,7 @@
 """Outlines that parts of a chain are made of: bars, plates with a waist, rings."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from chaincase.drawing.scene import Arc, Path, Point, Straight, Stroke
 
@@ -10,6 +10,29 @@ def polygon(corners: Sequence[tuple[float, float]], stroke: Stroke, part: str, *
     """Give the closed path through some corners [mm]."""
     first, *rest = (Point(*corner) for corner in corners)
     return Path(first, (*map(Straight, rest), Straight(first)), stroke, part, filled=filled)
+
+
+def rounded_polygon(
+    corners: Sequence[tuple[float, float]], radii: Mapping[int, float], stroke: Stroke, part: str
+) -> Path:
+    """Give a closed path whose right-angled corners of some numbers are rounded, as far as its sides allow [mm]."""
+    points = [Point(*corner) for corner in corners]
+    pieces: list[Straight | Arc] = []
+    for i, here in enumerate(points):
+        before, after = points[i - 1], points[(i + 1) % len(points)]
+        r = min(radii.get(i, 0.0), 0.9 * math.dist(here, before), 0.9 * math.dist(here, after))
+        if r <= 0.0:
+            pieces.append(Straight(here))
+            continue
+        first, last = _toward(here, before, r), _toward(here, after, r)
+        turn = (here.x - before.x) * (after.y - here.y) - (here.y - before.y) * (after.x - here.x)
+        pieces += [Straight(first), Arc(last, r, clockwise=turn < 0)]
+    return Path(pieces[-1].end, tuple(pieces), stroke, part)
+
+
+def _toward(start: Point, end: Point, by: float) -> Point:
+    share = by / math.dist(start, end)
+    return Point(start.x + share * (end.x - start.x), start.y + share * (end.y - start.y))
 
 
 def rectangle(
@@ -54,6 +77,10 @@ def rounded_bar(x: tuple[float, float], y: tuple[float, float], radius: float, s
     return Path(Point(x0 + r, y1), pieces, stroke, part)
 
 
+WAIST = 0.72
+"""Height of a waisted plate at its middle over its height (common practice, no source)."""
+
+
 def waisted_plate(x: tuple[float, float], height: float, stroke: Stroke, part: str) -> Path:
     """Give the plate of a roller chain: round ends about both pins, joined by concave flanks [mm].
 
@@ -62,7 +89,7 @@ def waisted_plate(x: tuple[float, float], height: float, stroke: Stroke, part: s
     h² + (w + q)² = (r + q)². Plates too tall for a waist come out with straight flanks.
     """
     (x0, x1), r = x, height / 2
-    half, w = (x1 - x0) / 2, 0.72 * r
+    half, w = (x1 - x0) / 2, WAIST * r
     reach = half**2 + w**2 - r**2
     if half <= 1.02 * w or reach <= 0.0:
         return obround(x, height, stroke, part)
@@ -107,3 +134,32 @@ def open_ring(
         Straight(on(outer, first)),
     )
     return Path(on(outer, first), pieces, stroke, part)
+
+
+def waist_at(half: float, height: float, away: float) -> float:
+    """Give how far above the center line a waisted plate reaches `away` from its middle [mm].
+
+    `half` is half the pitch. The same geometry as in `waisted_plate`.
+
+    >>> round(waist_at(6.35, 12.07, 0.0), 4) == round(0.72 * 12.07 / 2, 4), waist_at(6.35, 12.07, 6.35)
+    (True, 6.035)
+    """
+    r, w = height / 2, WAIST * height / 2
+    reach = half**2 + w**2 - r**2
+    if half <= 1.02 * w or reach <= 0.0:
+        return r
+    q = reach / (2 * (r - w))
+    if abs(away) <= half - r * half / (r + q):
+        return w + q - math.sqrt(q**2 - away**2)
+    return math.sqrt(max(0.0, r**2 - (half - abs(away)) ** 2))
+
+
+def break_line(start: Point, end: Point, size: float) -> Path:
+    """Give a long break line: thin, straight, with one zigzag of that size in its middle (a line type of ISO 128-2)."""
+    dx, dy = end.x - start.x, end.y - start.y
+    length = math.hypot(dx, dy)
+    ux, uy = dx / length, dy / length
+    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
+    steps = ((-0.5, 0.0), (-0.2, 1.0), (0.2, -1.0), (0.5, 0.0))
+    bends = (Point(middle.x + size * (a * ux - b * uy), middle.y + size * (a * uy + b * ux)) for a, b in steps)
+    return Path(start, (*map(Straight, bends), Straight(end)), Stroke.THIN, "break", closed=False, filled=False)

@@ -7,12 +7,16 @@ bush, bore and roller can be seen and measured.
 from collections.abc import Sequence
 
 from chaincase.drawing.outline import chamfered_pin, obround, rectangle, rounded_bar, waisted_plate
-from chaincase.drawing.scene import Circle, Path, Point, Shape, Stroke
+from chaincase.drawing.scene import Circle, Line, Path, Point, Shape, Stroke
+from chaincase.drawing.section import Joint, Ring, Slab, section
 from chaincase.drawing.sizes import Sizes, inner_wall, outer_wall
 from chaincase.drawing.view import Side, View, Views, Wanted, across, cross_axes, heights, long_axis, pitch_below
 
 WAISTED = frozenset({"roller", "bush", "agricultural"})
 STRAIGHT_OR_WAISTED = frozenset({"double pitch"})
+BLOCK_WALL = 0.3
+"""Thickness of a side wall of a cast block over half its width (common practice, no source)."""
+MOST_STRANDS = 10
 PLAY = 0.97
 """A roller is drawn this much narrower than the room between the inner plates (common practice, no source)."""
 
@@ -24,16 +28,16 @@ def plate_chain(kind: str, sizes: Sizes) -> Views:
 
 
 def strand_centers(sizes: Sizes) -> tuple[float, ...]:
-    """Give where the strands lie across the chain [mm], as many as the length over the pin has room for.
+    """Give where the strands lie across the chain [mm]: as many as are said, or as the pin has room for.
 
     One, unless the transverse pitch is known.
     """
-    if not sizes.knows("transverse_pitch"):
+    if not sizes.knows("transverse_pitch") or sizes.strands == 1:
         return (0.0,)
     step, one = sizes["transverse_pitch"], sizes["outer_link_inner_width"] + 2 * outer_wall(sizes.values)
-    count = 2
-    if sizes.knows("pin_length"):
-        count = min(10, max(1, 1 + round((sizes["pin_length"] - 1.15 * one) / step)))
+    count = min(sizes.strands, MOST_STRANDS) or 2
+    if not sizes.strands and sizes.knows("pin_length"):
+        count = min(MOST_STRANDS, max(1, 1 + round((sizes["pin_length"] - 1.15 * one) / step)))
     return tuple(step * (i - (count - 1) / 2) for i in range(count))
 
 
@@ -172,22 +176,40 @@ def _block_link(sizes: Sizes) -> list[Shape]:
     p, r, half = sizes["pitch"], sizes["bush_diameter"] / 2, sizes["inner_link_width"] / 2
     edge = sizes.edge("inner_link_width", "bush_diameter")
     body = rounded_bar((p - r, 2 * p + r), (-half, half), 0.15 * r, edge, "block link")
-    wall = 0.3 * half
+    wall = BLOCK_WALL * half
     pocket = rounded_bar((p + r, 2 * p - r), (-half + wall, half - wall), 0.35 * r, edge, "block link")
     return [body, pocket] if p > 2.2 * r else [body]
 
 
+def _half_pin(sizes: Sizes) -> float:
+    """Give half the length over a pin, which goes through all strands where it is only assumed [mm]."""
+    half = sizes["pin_length"] / 2
+    return half if sizes.knows("pin_length") else half + strand_centers(sizes)[-1]
+
+
 def _pins(sizes: Sizes) -> list[Shape]:
-    p, half = sizes["pitch"], sizes["pin_length"] / 2
+    p, half = sizes["pitch"], _half_pin(sizes)
     edge = sizes.edge("pin_length", "pin_diameter")
     return [chamfered_pin(x, sizes["pin_diameter"], (-half, half), edge) for x in (0.0, p)]
+
+
+def _pin_bores(sizes: Sizes) -> list[Shape]:
+    """Give the bores of hollow pins, dashed, from above."""
+    if "hollow_pin_bore" not in sizes.values:
+        return []
+    r, half = sizes["hollow_pin_bore"] / 2, _half_pin(sizes)
+    return [
+        Line(Point(x + sign * r, -half), Point(x + sign * r, half), Stroke.HIDDEN, "bore")
+        for x in (0.0, sizes["pitch"])
+        for sign in (-1, 1)
+    ]
 
 
 def _fastener(sizes: Sizes) -> list[Shape]:
     """Give the longer end of a connecting pin, drawn thin because not every joint has it."""
     if not sizes.knows("pin_length_connecting"):
         return []
-    half, r = sizes["pin_length"] / 2, 0.42 * sizes["pin_diameter"]
+    half, r = _half_pin(sizes), 0.42 * sizes["pin_diameter"]
     end = sizes["pin_length_connecting"] - half
     if end <= half:
         return []
@@ -200,17 +222,55 @@ def _plan(kind: str, sizes: Sizes) -> View:
     shapes: list[Shape] = [*_pins(sizes), *_fastener(sizes)]
     for z in centers:
         shapes += _strand(kind, sizes, z)
-    half = max(sizes["pin_length"] / 2, centers[-1] + sizes["outer_link_inner_width"] / 2)
+    cut, cuts = section(_cut_joint(kind, sizes, centers[0]))
+    shapes += [*cut, *_pin_bores(sizes)]
+    half = max(_half_pin(sizes), centers[-1] + sizes["outer_link_inner_width"] / 2)
     lines = [long_axis(shapes, z) for z in centers]
     axes = (*lines, *cross_axes((0.0, p, 2 * p), 2 * half))
     wanted = [*_outer_wanted(sizes, centers), *_inner_wanted(kind, sizes, centers)]
-    return View(tuple(shapes), axes, tuple(wanted))
+    return View(tuple(shapes), axes, tuple(wanted), tuple(cuts))
+
+
+def _cut_joint(kind: str, sizes: Sizes, z: float) -> Joint:
+    """Give the middle joint of the lowest strand, to be cut below the strand's center line."""
+    p, pin = sizes["pitch"], sizes["pin_diameter"] / 2
+    inner, outer = _height_names(sizes)
+    rings, hole = _cut_rings(kind, sizes, z)
+    face = z - sizes["outer_link_inner_width"] / 2
+    edge = sizes.edge(_plate_name(sizes, "outer", "thickness"))
+    t_out, t_in = outer_wall(sizes.values), inner_wall(sizes.values)
+    reach_out, reach_in = 0.5 * sizes[outer], 0.5 * sizes[inner]
+    slabs = [Slab((-reach_out, p + reach_out), (face - t_out, face), pin, edge, 45.0)]
+    if kind == "combination":
+        # The block's side wall, as far as it stands beside the barrel, which is one piece with it.
+        r, half = rings[0].outer, sizes["inner_link_width"] / 2
+        slabs.append(Slab((p - r, 2 * p + r), (-half, -half + BLOCK_WALL * half), r, rings[0].stroke, 45.0))
+    else:
+        face = z - sizes["inner_width"] / 2
+        edge = sizes.edge("inner_width", _plate_name(sizes, "inner", "thickness"))
+        slabs.append(Slab((p - reach_in, 2 * p + reach_in), (face - t_in, face), hole, edge, -45.0))
+    reach = min(1.12 * max(reach_out, reach_in, rings[-1].outer), 0.62 * p)
+    return Joint(p, z, reach, pin, sizes.edge("pin_diameter"), tuple(rings), tuple(slabs))
+
+
+def _cut_rings(kind: str, sizes: Sizes, z: float) -> tuple[list[Ring], float]:
+    """Give the round parts of a joint, from the inside out, and the radius of the hole in the inner plate."""
+    bore, bush = sizes["bush_bore"] / 2, sizes["bush_diameter"] / 2
+    over, width = (
+        z - sizes["inner_link_width"] / 2,
+        z - PLAY * sizes["inner_width"] / 2 if kind != "combination" else 0.0,
+    )
+    bore = min(bore, 0.98 * bush)
+    rings = [Ring(bore, bush, over, sizes.edge("bush_diameter"), 45.0)]
+    if "roller_diameter" in sizes.values and sizes["roller_diameter"] > 2 * bush:
+        rings.append(Ring(1.01 * bush, sizes["roller_diameter"] / 2, width, sizes.edge("roller_diameter"), -45.0))
+    return rings, bush
 
 
 def _outer_wanted(sizes: Sizes, centers: Sequence[float]) -> list[Wanted]:
     """Give the widths taken at the outer link, left."""
     z, x = centers[-1], -0.5 * sizes[_height_names(sizes)[1]]
-    face, half, r = sizes["outer_link_inner_width"] / 2, sizes["pin_length"] / 2, sizes["pin_diameter"] / 2
+    face, half, r = sizes["outer_link_inner_width"] / 2, _half_pin(sizes), sizes["pin_diameter"] / 2
     wall = _plate_name(sizes, "outer", "thickness")
     wanted = [
         heights(wall, Side.LEFT, x, z + face, z + face + sizes[wall]),

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 from typing import NamedTuple
 
 
@@ -51,6 +52,8 @@ class Stroke(StrEnum):
     """Thin, dashed: an edge behind another part."""
     CENTER = "center"
     """Thin, dash-dot: axes and centers."""
+    ERASED = "erased"
+    """No line at all: paper that covers an edge where two bodies are one piece."""
 
 
 class Anchor(StrEnum):
@@ -90,7 +93,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """Straight lines and arcs, one after the other; `filled` covers with paper what was drawn before."""
+    """Straight lines and arcs, one after the other; `filled` covers with paper what was drawn before.
+
+    `solid` fills with ink instead, as an arrowhead is.
+    """
 
     start: Point
     pieces: tuple[Straight | Arc, ...]
@@ -98,17 +104,19 @@ class Path:
     part: str = ""
     closed: bool = True
     filled: bool = True
+    solid: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Circle:
-    """A full circle; `filled` covers with paper what was drawn before."""
+    """A full circle; `filled` covers with paper what was drawn before, `solid` fills with ink."""
 
     center: Point
     radius: float
     stroke: Stroke
     part: str = ""
     filled: bool = False
+    solid: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +159,10 @@ class DimensionLine:
         Whether the size is not known and the line is there to show where it is measured.
     unit : float
         Millimeters of the part per millimeter of paper.
+    found : str
+        A reading, written under the value; may be empty.
+    asked : bool
+        Whether the dimension is asked for, which a frame around the label shows.
     """
 
     name: str
@@ -165,6 +177,8 @@ class DimensionLine:
     outside: bool
     assumed: bool
     unit: float
+    found: str = ""
+    asked: bool = False
 
 
 Shape = Line | Path | Circle
@@ -210,6 +224,7 @@ WIDE = frozenset("mwMWOQGCDHNU@%&—…")
 NARROW = frozenset("iljtfrI1.,:;'|!()[]/ -")
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str, height: float) -> float:
     """Estimate how long a text gets [unit of `height`], on the safe side for a common sans-serif.
 

@@ -30,17 +30,23 @@ class Sizes:
         Dimension to size [mm], known and assumed.
     known : frozenset of str
         Those that were given.
+    plain : bool
+        Whether every edge is drawn thick, as on a blank figure that shows where to measure and no sizes.
+    strands : int
+        Number of strands, 0 where nobody said.
     """
 
     values: Mapping[str, float]
     known: frozenset[str]
+    plain: bool = False
+    strands: int = 0
 
     def __getitem__(self, name: str) -> float:
         return self.values[name]
 
     def edge(self, *names: str) -> Stroke:
-        """Give the stroke of an edge that rests on these: thick if all are known, else thin."""
-        return Stroke.VISIBLE if self.known.issuperset(names) else Stroke.THIN
+        """Give the stroke of an edge that rests on these: thick if all are known or the figure is plain, else thin."""
+        return Stroke.VISIBLE if self.plain or self.known.issuperset(names) else Stroke.THIN
 
     def knows(self, *names: str) -> bool:
         """Say whether all of these were given."""

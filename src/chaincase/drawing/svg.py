@@ -65,6 +65,21 @@ def write_svg(scene: Scene) -> str:
     return "\n".join([*lines, "</g>", "</svg>", ""])
 
 
+def figure_anchors(scene: Scene) -> dict[str, tuple[float, float, float, float]]:
+    """Give where the label of each dimension stands: left, top, width, height in units of the SVG's viewBox.
+
+    >>> from chaincase.drawing.figure import figure
+    >>> scene = figure("detachable", {"pitch": 22.96}, title="steel 25")
+    >>> {name: [round(side, 1) for side in place] for name, place in figure_anchors(scene).items()}["pitch"][0] > 0
+    True
+    """
+    left, top = scene.bounds.left, scene.bounds.high
+    return {
+        d.name: (d.label.left - left, top - d.label.high, d.label.right - d.label.left, d.label.high - d.label.low)
+        for d in scene.dimensions
+    }
+
+
 class _Pen:
     """Writes elements of one scene: knows where its sheet begins and how fine its figures must be."""
 
@@ -73,10 +88,10 @@ class _Pen:
         self.left, self.top = scene.bounds.left, scene.bounds.high
         # A hundredth of a paper millimeter is finer than any line, and keeps the file short.
         self.step = 10.0 ** round(-3 + _magnitude(scene.unit))
+        self.decimals = max(0, -_magnitude(self.step))
 
     def number(self, value: float) -> str:
-        decimals = max(0, -_magnitude(self.step))
-        text = f"{round(value / self.step) * self.step:.{decimals}f}"
+        text = f"{round(value / self.step) * self.step:.{self.decimals}f}"
         if "." in text:
             text = text.rstrip("0").rstrip(".")
         return "0" if text == "-0" else text
@@ -99,6 +114,8 @@ class _Pen:
         return lines
 
     def style(self, stroke: Stroke) -> str:
+        if stroke is Stroke.ERASED:
+            return ' class="erased" stroke="none"'
         style = f' class="{stroke.value}" stroke-width="{self.number(WEIGHT[stroke] * self.unit)}"'
         if stroke in DASHES:
             dashes = " ".join(self.number(dash * self.unit) for dash in DASHES[stroke])
@@ -109,7 +126,7 @@ class _Pen:
         part = f' data-part="{clean(shape.part)}"' if shape.part else ""
         if isinstance(shape, Line):
             return f'<path{part} d="M{self.at(shape.start)}L{self.at(shape.end)}"/>'
-        fill = f' fill="{PAPER}"' if shape.filled else ""
+        fill = f' fill="{INK}"' if shape.solid else f' fill="{PAPER}"' if shape.filled else ""
         if isinstance(shape, Circle):
             x, y = self.at(shape.center).split()
             return f'<circle{part}{fill} cx="{x}" cy="{y}" r="{self.number(shape.radius)}"/>'
@@ -133,21 +150,27 @@ class _Pen:
     def dimension(self, dimension: DimensionLine) -> list[str]:
         drawn = strokes(dimension)
         known = "assumed" if dimension.assumed else "known"
-        lines = [f'<g class="dimension {known}" data-dimension="{clean(dimension.name)}" stroke="{ACCENT}">']
-        for stroke, members in groupby(drawn.lines, key=lambda line: line.stroke):
-            shapes = "".join(f"M{self.at(line.start)}L{self.at(line.end)}" for line in members)
-            lines.append(f'<path{self.style(stroke)} d="{shapes}"/>')
+        asked = " asked" if dimension.asked else ""
+        lines = [f'<g class="dimension {known}{asked}" data-dimension="{clean(dimension.name)}" stroke="{ACCENT}">']
+        lines += self.strokes(drawn.lines)
         heads = "".join(f"M{self.at(a)}L{self.at(b)}L{self.at(c)}Z" for a, b, c in drawn.arrows)
         lines.append(f'<path fill="{ACCENT}" stroke="none" d="{heads}"/>')
-        lines += [self.label_room(dimension), '<g stroke="none">']
+        lines += [self.label_room(dimension), *self.strokes(drawn.label_lines), '<g stroke="none">']
         return [*lines, *(self.text(text, ACCENT) for text in drawn.texts), "</g>", "</g>"]
+
+    def strokes(self, lines: Iterable[Line]) -> list[str]:
+        paths = []
+        for stroke, members in groupby(lines, key=lambda line: line.stroke):
+            shapes = "".join(f"M{self.at(line.start)}L{self.at(line.end)}" for line in members)
+            paths.append(f'<path{self.style(stroke)} d="{shapes}"/>')
+        return paths
 
     def label_room(self, dimension: DimensionLine) -> str:
         """Give the paper under a label; it also is what a finger or pointer hits."""
         box = dimension.label
         x, y = self.at(Point(box.left, box.high)).split()
         wide, high = self.number(box.right - box.left), self.number(box.high - box.low)
-        return f'<rect x="{x}" y="{y}" width="{wide}" height="{high}" fill="{PAPER}" stroke="none"/>'
+        return f'<rect class="label" x="{x}" y="{y}" width="{wide}" height="{high}" fill="{PAPER}" stroke="none"/>'
 
 
 def _magnitude(value: float) -> int:

@@ -19,18 +19,28 @@ class Side(StrEnum):
 class Wanted:
     """A dimension to be drawn: between which two points of the view, and on which side.
 
-    `low` is the lower or left one of the two points [mm].
+    `low` is the lower or left one of the two points [mm]. The extension lines of a length begin below the view,
+    where the axes end, or at the points themselves if it is `pointed`.
     """
 
     name: str
     side: Side
     low: Point
     high: Point
+    pointed: bool = False
 
     @property
     def size(self) -> float:
         """The measured length [mm]."""
         return self.high.x - self.low.x if self.side is Side.BELOW else self.high.y - self.low.y
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """An area to be hatched: its corners [mm], and the slope of the lines in degrees."""
+
+    corners: tuple[tuple[float, float], ...]
+    degrees: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +55,22 @@ class View:
         Center lines as long as the part; they are drawn a little longer.
     wanted : tuple of Wanted
         Dimensions that may be drawn here.
+    cuts : tuple of Cut
+        Cut surfaces, hatched after the shapes.
+    over : tuple of Shape
+        What lies above the hatching, in painting order.
     """
 
     shapes: tuple[Shape, ...]
     axes: tuple[Line, ...]
     wanted: tuple[Wanted, ...]
+    cuts: tuple[Cut, ...] = ()
+    over: tuple[Shape, ...] = ()
 
     @property
     def bounds(self) -> Box:
         """The smallest box around the shapes."""
-        return around(point for shape in self.shapes for point in shape_points(shape))
+        return around(point for shape in (*self.shapes, *self.over) for point in shape_points(shape))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +116,11 @@ def long_axis(shapes: Iterable[Shape], y: float = 0.0) -> Line:
 def cross_axes(stations: Iterable[float], height: float) -> tuple[Line, ...]:
     """Give the upright center lines through some pins, `height` long [mm]."""
     return tuple(axis((x, -height / 2), (x, height / 2)) for x in stations)
+
+
+def below(name: str, left: tuple[float, float], right: tuple[float, float]) -> Wanted:
+    """Give a length along the paper between two points of the view [mm]."""
+    return Wanted(name, Side.BELOW, Point(*left), Point(*right), pointed=True)
 
 
 def pitch_below(pitch: float) -> Wanted:
