@@ -47,3 +47,18 @@ def test_sure_answers_are_right():
     assert len(sure) > 250
     assert sum(sure) / len(sure) > 0.98
     assert abs(sum(right) / len(right) - sum(stated) / len(stated)) < 0.04
+
+
+def test_a_single_count_states_its_odds_rightly():
+    """Odd counts are where they were stated too high: one in fourteen counts is one off, and odd spacings are rare."""
+    chance = random.Random(9)  # noqa: S311 - no secret hangs on it
+    stated, right = [], []
+    for _ in range(600):
+        k = chance.choices(list(USED), list(USED.values()))[0]
+        counted = max(k + chance.choices([0, -1, 1], [93, 4, 3])[0], 1)
+        best = spacing(SpacingEvidence.of({"observations": [{"counted": counted}]})).spacing[0]
+        stated.append(best.probability)
+        right.append(best.pitches == k)
+    between = [(p, hit) for p, hit in zip(stated, right, strict=True) if 0.8 < p < 0.95]
+    assert len(between) > 30
+    assert abs(sum(p for p, _ in between) - sum(hit for _, hit in between)) / len(between) < 0.08

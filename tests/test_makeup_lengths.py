@@ -3,6 +3,7 @@
 import pytest
 
 from chaincase.chains.kinds import Links
+from chaincase.chains.matching import matched_within
 from chaincase.errors import BadInput
 from chaincase.makeup.lengths import (
     converted,
@@ -20,7 +21,6 @@ from chaincase.makeup.tolerances import (
     length_class,
     length_tolerance,
     match_pieces,
-    matched_within,
     new_length_limits,
 )
 

@@ -123,6 +123,24 @@ def test_the_example_of_the_contract():
     assert answer.spacing[0].probability > 0.9
     assert answer.contradicting == ((0, 2), (1, 2))
     assert answer.gaps_seen == (4,)
+    assert answer.may_repeat == ((4, 8),)
+
+
+def test_a_count_below_the_gap_of_the_piece_is_reconciled_by_nothing():
+    answer = asked({"counted": 3}, {"sample_links": 7, "attachments_at": [2, 6]})
+    assert answer.contradicting == ((0, 1),)
+    assert answer.may_repeat == ()
+
+
+def test_a_piece_with_room_for_the_next_attachment_is_not_reconciled():
+    """Gaps of 4 and 2 would show a third attachment at link 8 of the piece."""
+    answer = asked({"counted": 6}, {"sample_links": 9, "attachments_at": [2, 6]})
+    assert answer.contradicting
+    assert answer.may_repeat == ()
+
+
+def test_nothing_contradictory_needs_no_repeat():
+    assert asked({"counted": 4}, {"sample_links": 7, "attachments_at": [2, 6]}).may_repeat == ()
 
 
 def test_a_piece_with_one_attachment_bounds_from_below():

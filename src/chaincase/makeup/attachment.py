@@ -18,12 +18,14 @@ from chaincase.makeup.attachment_form import (
 from chaincase.makeup.attachment_listings import BaseChain, Listing, listed_for
 from chaincase.makeup.attachment_look import looks
 from chaincase.makeup.attachment_missing import missing, next_look
-from chaincase.makeup.attachment_readings import Measured, blocks, known_dimensions, measured
+from chaincase.makeup.attachment_readings import Measured, blocks, condensed, known_dimensions, measured
 from chaincase.makeup.attachment_words import Ranked, reasons, verdict, warnings_on
 from chaincase.measuring.estimate import Unit
 
 LEAST: Final = 1e-4
 """Candidates less probable are summed up as `other`."""
+_RELATIVES: Final = 24
+"""So many listings, the nearest, may be what a special was made from."""
 _EXPLAINED: Final = 5
 """So many candidates come with their reasons."""
 _BLUNDERS: Final = {**BLUNDER, "": BLUNDER_OTHERWISE}
@@ -108,12 +110,15 @@ def _log_joint(
     seen: AttachmentObservation, listings: Sequence[Listing], readings: Sequence[Measured], usual: Population
 ) -> list[float]:
     """Give the log of prior times likelihood of each listing, and last of a special."""
-    look, found = looks(seen, listings), blocks(readings)
+    look, found = looks(seen, listings), blocks(condensed(readings))
     logs = [
         math.log((1.0 - c.PRIOR_SPECIAL) * listing.weight) + seems + log_listed(listing, found, usual)
         for listing, seems in zip(listings, look.listed, strict=True)
     ]
-    special = log_special(listings, found, usual, look.related, look.own)
+    # Relatives of a special are those that come nearest; where chains are many, the rest adds nothing.
+    near = sorted(range(len(listings)), key=lambda at: -logs[at])[:_RELATIVES]
+    relatives, related = [listings[at] for at in near], [look.related[at] for at in near]
+    special = log_special(relatives, found, usual, related, look.own)
     return [*logs, math.log(c.PRIOR_SPECIAL) + special]
 
 

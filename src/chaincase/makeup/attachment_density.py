@@ -19,6 +19,8 @@ from chaincase.makeup.attachment_readings import Array, Block, Measured
 
 _LOG_2PI: Final = math.log(2.0 * math.pi)
 _ANY_SIZE: Final = math.log(c.SIZE_RANGE[1] / c.SIZE_RANGE[0])
+_FEW: Final = 4
+"""Up to so many readings in one block two of them may be wrong and the rest right."""
 _MOST_COMBINED: Final = 3
 """Beyond so many sizes in one block, all of them change together."""
 
@@ -78,7 +80,7 @@ def log_block(
 ) -> float:
     """Give the log density of one block: a mixture over which readings are blunders.
 
-    Up to two of them, or all: more need not be told apart.
+    One of them, two where they are few, or all: more need not be told apart.
 
     Parameters
     ----------
@@ -102,7 +104,7 @@ def log_block(
 
 
 def _bad_sets(m: int) -> Iterator[frozenset[int]]:
-    counts = sorted({0, 1, min(2, m), m})
+    counts = sorted({0, 1, m} | ({2} if m <= _FEW else set()))
     return (frozenset(bad) for count in counts for bad in itertools.combinations(range(m), count))
 
 

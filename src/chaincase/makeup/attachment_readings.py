@@ -5,7 +5,7 @@ less a diameter; where both were taken, distance and diameter follow together.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -27,6 +27,8 @@ _UNKNOWN_MM: Final = 1e5
 """Standard deviation of a size of which nothing is known [mm]."""
 _DETERMINED: Final = 0.25
 """A size whose standard uncertainty is a larger share of it is not determined."""
+_APART, _MANY = 3, 8
+"""Readings of one sort that stay apart, and of all sorts up to which they do."""
 _DISAGREE: Final = 4.0
 """So many standard deviations apart two readings of one size are not both right."""
 
@@ -123,6 +125,32 @@ def _measured(reading: Reading, judged: Estimate, blunder: dict[str, float]) -> 
         swapped=None if scale is None else judged.value_mm * scale,
         blunder=blunder.get(str(reading.instrument), blunder[""]),
     )
+
+
+def condensed(readings: Sequence[Measured]) -> list[Measured]:
+    """Make one reading of many that say the same thing, so that a long list costs no more than a short one.
+
+    Up to `_APART` of a sort stay apart, each free to be a blunder; more of them become their median, whose standard
+    uncertainty is that of the best of them or what their scatter says, whichever is larger.
+
+    >>> one = Measured("thickness", 5.0, 0.1, (("thickness", 1.0),), "5 mm", False, None, 0.04)
+    >>> len(condensed([one] * 3)), len(condensed([one] * 40)), condensed([one] * 40)[0].text
+    (3, 1, 'median of 40')
+    """
+    sorts = dict[tuple[tuple[str, float], ...], list[Measured]]()
+    for reading in readings:
+        sorts.setdefault(reading.terms, []).append(reading)
+    most = _APART if len(readings) <= _MANY else 1
+    return [one for alike in sorts.values() for one in (alike if len(alike) <= most else [_median(alike)])]
+
+
+def _median(alike: Sequence[Measured]) -> Measured:
+    values = np.array([reading.value for reading in alike])
+    middle = float(np.median(values))
+    # For a normal law the standard deviation is 1.48 median deviations, that of a median 1.25 that of a mean.
+    scatter = 1.48 * float(np.median(np.abs(values - middle)))
+    u = max(min(reading.u for reading in alike), 1.25 * scatter / len(alike) ** 0.5)
+    return replace(alike[0], value=middle, u=u, text=f"median of {len(alike)}", swapped=None)
 
 
 def blocks(readings: Sequence[Measured]) -> tuple[Block, ...]:

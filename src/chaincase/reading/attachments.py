@@ -11,7 +11,7 @@ from chaincase.reading.candidate import Candidate, Field, Form, Value, find
 from chaincase.reading.grammar import BEGIN, EACH, END
 from chaincase.reading.page import Page
 
-_WORD: Final = r"(?:ATTACHMENTS?|ATTACHMTS?|ATTACH|ATTS?|ATCH)"
+_WORD: Final = r"(?:ATTACHMENTS?|ATTACHMTS?|ATT(?:ACH)?'(?:MTS?|MENTS?|TS?|S)|ATTACH|ATTS?|ATCH)"
 _GLUED: Final = r"(?<=[0-9]H)|(?<=[0-9])(?=S?[AK]-?[1-3])|(?<=[0-9]SS)|(?<=[0-9]NP)"
 """Behind a chain number without a blank."""
 _CODE: Final = re.compile(
@@ -34,7 +34,7 @@ _PLAIN: Final = {
     "pusher": r"PUSHERS?(?: DOGS?)?",
     "wing": r"WINGS?",
     "scraper": r"SCRAPERS?",
-    "flight": r"FLIGHTS?",
+    "flight": r"FLIGHTS?|FLTS?",
     "slat": r"SLATS?",
     "bucket": r"BUCKETS?",
     "cleat": r"CLEATS?",

@@ -13,14 +13,15 @@ _ORDINAL_NEXT: Final = (
 )
 """After "2 EA" an ordinal would make it the EA of a spacing."""
 _PIECES: Final = (
-    r"(?:EA|EACH|PCS?|PIECES?|PCE|OFF|SETS?|ROLLS?|REELS?|COILS?|BOX|BOXES|BXS?|LENGTHS?|UNITS?|NOS|REQ'?D|REQUIRED"
+    r"(?:EA|EACH|PCS?|PIECES?|PCE|OFF|SETS?|ROLLS?|REELS?|COILS?|BOX|BOXES|BXS?|LENGTHS?|UNITS?|NOS|REQ(?:'?D|UIRED|\.)?"
     r"|PKGS?|SPOOLS?)"
 )
 _OF_PIECES: Final = rf"(?: ?{_PIECES}{END}\.?)?"
 _NUMBER: Final = "|".join(NUMBERS)
 _LINK_PARTS: Final = (
     r"(?:(?:SPARE|EXTRA|#?[A-Z]{0,4}-?[0-9][0-9A-Z-]{1,8}) ){0,2}"
-    r"(?:CONN(?:ECTING|\.)?|MASTER|OFFSET|HALF|CONNECTOR|C/L|O/L|SPRING|COTTERED) ?(?:LINKS?|LKS?|CLIPS?)?"
+    r"(?:CONN?(?:ECTING|\.)?|MASTER|OFFSET|HALF|CRANK(?:ED)?|CONNECTOR|C/L|O/L|SPRING|COTTERED)"
+    r"[ /-]?(?:LINKS?|LKS?|CLIPS?)?"
 )
 _HANDS: Final = (
     r"(?:L\.?H\.?|LEFT(?:[ -]?HAND)?)(?: ?[/&+-] ?| AND | )(?:1 ?)?(?:R\.?H\.?|RIGHT(?:[ -]?HAND)?)",
@@ -49,6 +50,8 @@ def _leading(page: Page, start: int, _end: int) -> float:
 _QUANTITY: Final = (
     (rf"{BEGIN}(?:QTY|QUANTITY|QUAN)\.?[ :=]{{0,3}}\(?(?P<count>[1-9][0-9]{{0,4}}){END}\)?{_OF_PIECES}", 3.5),
     (rf"{COUNT} ?-?{_PIECES}{END}\.?{_ORDINAL_NEXT}", 2.8),
+    (rf"{COUNT} ?NO(?:\.|{END})(?! ?[0-9:#A-Z])", 1.2),
+    (rf"{COUNT} ?NO\.? (?=X? ?{LENGTH}|STR)", 1.8),
     (rf"{BEGIN}(?P<count>{_NUMBER}) ?(?:\([0-9]{{1,3}}\) ?)?{_PIECES}{END}{_ORDINAL_NEXT}", 2.6),
     (rf"\((?P<count>[1-9][0-9]{{0,2}})\){_OF_PIECES}(?! ?STR)", 1.4),
     (rf"{BEGIN}LOTS? OF (?P<count>[1-9][0-9]{{0,2}}|{_NUMBER})(?: (?:STRANDS?|{_PIECES}){END})?", 2.6),

@@ -44,6 +44,9 @@ _NO_NUMBER: Final = re.compile(
 )
 _THREAD: Final = re.compile(r"M[1-9][0-9](?![0-9])")
 _TIMES: Final = re.compile(r" X ?| ?X (?=[0-9])")
+_SIZED: Final = re.compile(r"(?:FV|MC?)[0-9]{2,3}")
+_PITCH_GLUED: Final = re.compile(r"X[0-9]{2,4}(?![0-9]|[.,][0-9])")
+"""Metric conveyor chain is called by size and pitch (ISO 1977, DIN 8165)."""
 _SLASHED: Final = re.compile(r" [BSPF] |[0-9]/(?!2(?![0-9]))|(?<![1-9])/|[0-9] +(?!1/2)[0-9]")
 _AFTER: Final = re.compile(r"[^\W_]|[:./,-][0-9]|'|\"|%")
 _SOME_LETTER: Final = re.compile(r"[A-Z]|^[0-9]{2,3}-[1-9]$")
@@ -121,7 +124,7 @@ def _candidates(window: _Window, names: Names) -> Iterator[Candidate]:
     if _THREAD.match(text) and cues.threaded(window.page, window.start, window.end):
         return
     form = spelled(text)
-    found = _named(window, form, names) or _issued(window, form) or _alike(window, form, names)
+    found = _named(window, form, names) or _issued(window, form, names) or _alike(window, form, names)
     found = found or _unknown(window, form, names)
     if found is None:
         return
@@ -135,11 +138,18 @@ def _tail(window: _Window) -> float | None:
     if _PLAIN.fullmatch(window.text) and TAILS.match(text, end):
         return 1.2
     if text.startswith("X", end) and text[end + 1 : end + 2].isdecimal():
-        return 0.5
+        return -2.5 if _cut_before_pitch(window) else 0.5
     if _AFTER.match(text, end):
         dashed = text.startswith("-", end) and not _BARE.fullmatch(window.text)
         return -4.0 if dashed else None
     return -0.7 if _DASH_WORD.match(text, end) else 0.0
+
+
+def _cut_before_pitch(window: _Window) -> bool:
+    """Tell whether the number would be cut off before its own pitch: FV90 of FV90x160, but not H78 of H78x10 FT."""
+    pitch = _PITCH_GLUED.match(window.page.text, window.end)
+    sized = pitch is not None and _SIZED.fullmatch(window.text) is not None
+    return sized and pitch is not None and not cues.measured(window.page, window.start, pitch.end())
 
 
 def _candidate(window: _Window, value: str, odds: float, listed_as: str = "", *, tentative: bool = False) -> Candidate:
@@ -175,8 +185,8 @@ def _named_odds(window: _Window, form: str) -> tuple[float, bool]:
     return (3.2 if len(form) >= 4 else 2.2) + introduced / 2 + blank, False
 
 
-def _issued(window: _Window, form: str) -> Candidate | None:
-    """Propose a number that a standard's grammar issues and no table lists."""
+def _issued(window: _Window, form: str, names: Names) -> Candidate | None:
+    """Propose a number that a standard's grammar issues and no table lists; the size of it may stand in one."""
     text = _TIMES.sub("X", window.text)
     if " " in text or not form[:1].isalnum() or not form.isascii() or len(form) > 16 or form.startswith("P"):
         return None
@@ -185,7 +195,8 @@ def _issued(window: _Window, form: str) -> Candidate | None:
     read = _parsed(text)
     if read is None or read.rest:
         return None
-    return _candidate(window, str(read), 1.0 + (2.0 if window.introduced else 0.0))
+    sized = _SIZED.fullmatch(read.base) is not None and spelled(read.base) in names.rows
+    return _candidate(window, str(read), 1.0 + (2.0 if window.introduced else 0.0) + (1.6 if sized else 0.0))
 
 
 @lru_cache(maxsize=4096)

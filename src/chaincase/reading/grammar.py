@@ -32,8 +32,8 @@ INCHES: Final = rf"{AMOUNT} {{0,2}}-?{_INCHES}"
 METRIC: Final = rf"{AMOUNT} {{0,2}}{_METRIC}"
 LENGTH: Final = rf"(?:{FEET}|{INCHES}|{METRIC})"
 """An amount with its unit."""
-EACH: Final = r"(?:EVERY|EVRY|EACH|EA\.?|EV\.?)"
-LINKS: Final = r"(?:PITCHES|PITCHS|PITCH|PIT\.?|LINKS|LINK|LKS|LK|P)"
+EACH: Final = r"(?:EVERY|EVRY|EVERT|EACH|EA\.?|EV\.?|E(?:A|V)?/(?=[0-9]))"
+LINKS: Final = r"(?:PITCHES|PITCHS|PITCH|PIT\.?|LINKS|LINK|LNKS?|LKS|LK|P)"
 
 _NUMBERS: Final = ("ONE", "TWO", "THREE", "FOUR", "FIVE", "SIX", "SEVEN", "EIGHT", "NINE", "TEN", "ELEVEN", "TWELVE")
 _ORDINALS: Final = (

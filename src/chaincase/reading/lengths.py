@@ -29,8 +29,9 @@ from chaincase.reading.page import Page
 
 _LONG: Final = rf"(?:LONG|LG|LGTHS?|LENGTHS?|OAL|O\.A\.L\.|OVERALL|TOTAL){END}\.?"
 _SIZE_AFTER: Final = re.compile(
-    r"[ -]{0,2}(?:WIDE|WIDTH|W\b(?!/)|WD\b|DIA|OD\b|ID\b|O\.D|I\.D|THK|THICK|HIGH|DEEP|TALL|BORE|SHAFT|HOLES?|BOLTS?"
-    r"|ROLLERS?|RLRS?|PINS?|PLATES?|SIDE|BARS?|FACE|FLIGHTS?|SLATS?|BUCKETS?|KEYWAY|KW\b|O\.?C\b|O\.C|C/C|C-C|C TO C"
+    r"[ -]{0,2}(?:WIDE|WIDTH|W\b(?!/| [A-Z])|WD\b|DIA|OD\b|ID\b|O\.D|I\.D|THK|THICK|HIGH|DEEP|TALL|BORE|SHAFT|HOLES?"
+    r"|BOLTS?|ROLLERS?|RLRS?|PINS?"
+    r"|PLATES?|SIDE|BARS?|FACE|FLIGHTS?|SLATS?|BUCKETS?|KEYWAY|KW\b|O\.?C\b|O\.C|C/C|C-C|C TO C"
     r"|CTRS?|CRS|CENT|ON CENT|SPAC|SPCG|APART|INTERVAL|PITCH|PIT\b|P\b|BETWEEN|STROKE|BELT|X ?[0-9])"
 )
 _NOT_CHAIN_BEFORE: Final = re.compile(
@@ -142,7 +143,7 @@ _PITCH: Final = rf"{BEGIN}(?:PITCH|PIT)\.?"
 _OF: Final = rf"{BEGIN}(?<![0-9] )(?:LENGTH|LGTH|OAL|LG|L)\.?[ :=]{{1,3}}(?:OF )?"
 _NO_UNIT: Final = r"(?![.,/][0-9]|[^\W_]|['\"]| ?(?:MM|IN|FT)\b)"
 _COUNTS: Final = (
-    (rf"{COUNT}[ -]?(?:PITCHES|PITCHS|LINKS|LKS){END}(?: ?{_LONG})?", 2.8),
+    (rf"{COUNT}[ -]?(?:PITCHES|PITCHS|LINKS|LNKS?|LKS){END}(?: ?{_LONG})?", 2.8),
     (rf"{COUNT} ?P{END}(?!\.?[ :=]{{0,2}}[0-9])", 2.0),
     (rf"{COUNT}(?: ?-?(?:PITCH|PIT\.?|LINK|LK)| ?L){END}(?: ?{_LONG})?", 0.3),
     (rf"{COUNT} ?-?(?:PITCH|LINK|P) ?{_LONG}", 2.4),

@@ -32,6 +32,19 @@ def _length(match: re.Match[str]) -> Value | None:
     return millimeters(match["length"])
 
 
+def _bare_length(match: re.Match[str]) -> Value | None:
+    """Give the length [mm] that a number without unit means: inches below 100, else mm (common practice, no source)."""
+    number = float(match["bare"])
+    return None if number <= 0.0 else number if number >= _BARE_MM else round(number * 25.4, 4)
+
+
+def _unit_open(page: Page, start: int, end: int) -> float:
+    """Believe mm more where the line is metric, and inches less."""
+    number = float(re.findall(r"[0-9]+(?:\.[0-9]+)?", page.text[start:end])[0])
+    metric = _METRIC_LINE.search(page.text) is not None
+    return 1.0 if metric is (number >= _BARE_MM) else -1.5
+
+
 def _fixed(pitches: int, pattern: str, odds: float) -> Form:
     def value(match: re.Match[str]) -> Value:
         return pitches * (2 if match.groupdict().get("link") else 1)
@@ -45,6 +58,8 @@ _CODE_BEFORE: Final = re.compile(
 _REPEATED: Final = re.compile(rf"(?:{LINKS}|[0-9](?:ND|RD|TH)) ?\($")
 _STRANDS_BEFORE: Final = re.compile(r"\b(?:STRANDS?|STR\.?|PCS?|PIECES|ROLLS|REELS|LENGTHS|CHAINS?),?$")
 _LONGEST_MM: Final = 15_000.0
+_BARE_MM: Final = 100.0
+_METRIC_LINE: Final = re.compile(r"[0-9] ?(?:MM|CM|M|MTRS?|MET(?:ER|RE)S?)\b")
 _COUNT_BEFORE: Final = re.compile(r"(?:^|[^A-Z0-9-])[0-9]{1,3} ?(?:EA\.?|PCS?|ROLLS?|REELS?|STRANDS?|LENGTHS?|OFF)?$")
 
 
@@ -93,6 +108,12 @@ _FORMS: Final = (
         _pitches,
         _beside_attachment,
     ),
+    Form(
+        Field.SPACING_PITCHES,
+        re.compile(rf"(?<=[AK][1-3])(?P<span>/ ?{_N} ?{LINKS}){END}"),
+        1.5,
+        _pitches,
+    ),
     _fixed(2, rf"{_ON}{BEGIN}(?:{EACH} OTHER|ALTERNATE)(?: {_WHAT}{LINKS}{END})?", 2.8),
     _fixed(1, rf"{_ON}{BEGIN}{EACH} {_WHAT}{LINKS}{END}", 2.4),
     Form(
@@ -133,6 +154,13 @@ _FORMS: Final = (
         re.compile(rf"{_ON}{START}(?P<length>{LENGTH}) {{0,2}}-?(?:{_CENTERS}|SPACING|SPCG|APART|INTERVALS?){END}"),
         3.2,
         _length,
+    ),
+    Form(
+        Field.SPACING_LENGTH,
+        re.compile(rf"{_ON}{START}(?P<bare>[0-9]{{1,4}}(?:\.[0-9]{{1,3}})?) {{0,2}}-?{_CENTERS}{END}"),
+        0.3,
+        _bare_length,
+        _unit_open,
     ),
     Form(
         Field.SPACING_LENGTH,

@@ -62,6 +62,7 @@ _COATINGS: Final = (
     ("painted", r"PAINTED", 1.6),
 )
 _LINK: Final = r"(?:LINKS?|LKS?)"
+_BARS: Final = r"(?:SIDE[ -]?(?:BARS?|PLATES?))"
 _PINS: Final = r"(?:[ -]?PINS?)"
 _ROLLER: Final = r"(?:[ -](?:ROLLERS?|RLRS?))"
 _FEATURES: Final = (
@@ -70,10 +71,11 @@ _FEATURES: Final = (
     ("hollow pin", rf"HOLLOW{_PINS}|HLW{_PINS}", 3.0),
     ("hollow pin", r"HP", 0.4),
     ("offset link", rf"OFF-?SET {_LINK}|HALF {_LINK}|1/2 {_LINK}|O[/.]?S\.? {_LINK}|O/L|OFFSETS", 2.8),
-    ("offset link", r"OFFSET(?! ?(?:SIDE|LINK|DRIVE|CHAIN|BAR))", 0.2),
+    ("offset link", rf"CRANK(?:ED)?[ /-]{_LINK}", 2.8),
+    ("offset link", r"OFFSET(?! ?(?:SIDE|LINK|DRIVE|CHAIN|BAR|S/?\.?B))", 0.2),
     ("offset link", r"OL", 0.6),
-    ("offset sidebar", r"OFF-?SET(?: SIDE[ -]?BARS?)", 2.6),
-    ("connecting link", rf"CONN?(?:ECTING|ECTOR|\.)?[ -]{_LINK}|CON\. {_LINK}|MASTER {_LINK}|C/L", 2.8),
+    ("offset sidebar", rf"OFF-?SET(?: {_BARS}| S[/.]?B\.?)|CRANKED[ -](?:PLATES?|{_BARS})", 2.6),
+    ("connecting link", rf"CONN?(?:ECTING|ECTOR|\.)?[ /-]{_LINK}|CON\. {_LINK}|MASTER {_LINK}|C/L", 2.8),
     ("connecting link", rf"SPRING CLIP(?: {_LINK})?|CONNECTORS?", 2.4),
     ("connecting link", r"CL", 0.7),
     ("extended pin", rf"EXT(?:ENDED|D|\.)?{_PINS}|EXTD? PINS?", 2.8),
@@ -93,6 +95,7 @@ _FEATURES: Final = (
     ("heavy series", r"(?:HEAVY|HVY)(?:[ -](?:SERIES|DUTY))?|HD", 1.2),
     ("side flexing", r"SIDE[ -]?(?:FLEX(?:ING)?|BOW)|CURVED CHAIN", 2.2),
     ("welded", r"WELDED", 1.0),
+    ("matched strands", r"(?:LENGTH[ -])?MATCHED(?: STRANDS?| LENGTHS?)?(?! ?-?(?:PAIRS?|PR|SETS?)\b)", 2.0),
 )
 _TABLES: Final = ((Field.MATERIAL, _MATERIALS), (Field.COATING, _COATINGS), (Field.FEATURE, _FEATURES))
 _GLUED_TABLE: Final = (
