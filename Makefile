@@ -4,7 +4,7 @@ BIN := .venv/bin
 STAMP := .venv/.installed
 BENCH_STAMP := .venv-bench/.installed
 
-.PHONY: venv demo test bench lint lock clean
+.PHONY: venv demo test bench lint lock figures clean browser
 
 venv: $(STAMP)
 
@@ -26,7 +26,14 @@ lint: venv
 	$(BIN)/lint-imports
 	$(BIN)/chaincase catalog check
 
-test: lint
+# The browser of the browser tests: Debian's. Where it cannot be had, those tests say so and are left out.
+browser:
+	@command -v chromium >/dev/null || { \
+		test "$$(id -u)" = 0 && command -v apt-get >/dev/null && \
+		apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -qq -y --no-install-recommends chromium >/dev/null; \
+	} || echo "There is no chromium, and it cannot be installed: the browser tests are left out. Install it: apt-get install chromium"
+
+test: lint browser
 	$(BIN)/pytest -n 2
 
 # An environment of its own: the peers that it measures beside are large, and nothing else needs them.
@@ -45,6 +52,10 @@ lock:
 		--all-extras --group dev --output-file requirements.lock pyproject.toml
 	uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-annotate --no-header \
 		--group bench --output-file requirements-bench.lock pyproject.toml
+
+# One chain of each kind side by side, for docs/figures.md.
+figures: venv
+	$(BIN)/chaincase figure --all -o docs/figures.png
 
 clean:
 	rm -rf .venv .venv-bench demo-out

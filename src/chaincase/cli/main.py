@@ -9,14 +9,28 @@ from chaincase import __version__
 from chaincase.errors import BadInput, ChaincaseError
 
 _COMMANDS = {
+    "attachment": "chaincase.cli.attachment:attachment",
+    "backup": "chaincase.cli.register:backup",
+    "bench": "chaincase.cli.bench:bench",
+    "case": "chaincase.cli.case:case",
     "catalog": "chaincase.cli.catalog:catalog",
     "demo": "chaincase.cli.demo:demo",
+    "dossier": "chaincase.cli.papers:dossier",
     "duty": "chaincase.cli.duty:duty",
+    "export": "chaincase.cli.register:export",
+    "figure": "chaincase.cli.figure:figure",
     "identify": "chaincase.cli.identify:identify",
+    "import": "chaincase.cli.register:bring_in",
+    "inspection": "chaincase.cli.papers:inspection",
     "interchange": "chaincase.cli.interchange:interchange",
+    "letter": "chaincase.cli.papers:letter",
     "read": "chaincase.cli.read:read",
+    "restore": "chaincase.cli.register:restore",
+    "serve": "chaincase.cli.serve:serve",
+    "sheet": "chaincase.cli.papers:sheet",
     "spacing": "chaincase.cli.spacing:spacing",
     "survey": "chaincase.cli.survey:survey",
+    "tag": "chaincase.cli.papers:tag",
     "units": "chaincase.cli.units:units",
 }
 

@@ -1,0 +1,195 @@
+"""Photographs: taken in without trust, made anew, kept by the hash of what they then are.
+
+Only JPEG, PNG and WebP by their first bytes; at most 40 million pixels, known before anything is decoded; written anew,
+so that nothing that was hidden in the file survives: neither the place where it was taken nor a page behind the
+picture. The direction in which the camera was held is applied first.
+"""
+
+import io
+import warnings
+from typing import Final
+
+import sqlalchemy as sa
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from chaincase.errors import BadInput
+from chaincase.register import schema
+from chaincase.register.events import ShortText
+from chaincase.register.faults import Missing
+from chaincase.register.files import Files, hash_of
+from chaincase.register.plants import LongText
+from chaincase.register.records import Record, Records
+from chaincase.register.store import Store
+
+MOST_BYTES: Final = 20 * 1024 * 1024
+MOST_PIXELS: Final = 40_000_000
+LONGEST_SIDE: Final = 20_000
+_JPEG_QUALITY: Final = 90
+_FORMATS: Final = {
+    "JPEG": (b"\xff\xd8\xff", "image/jpeg"),
+    "PNG": (b"\x89PNG\r\n\x1a\n", "image/png"),
+    "WEBP": (b"RIFF", "image/webp"),
+}
+_RIGHT = "send a JPEG, PNG or WebP photograph"
+
+
+class Photograph(Record):
+    """A photograph; `id` is the SHA-256 of its file, `case` the one for which it was first kept."""
+
+    media_type: ShortText
+    width: int
+    height: int
+    size: int
+    name: LongText = ""
+    case: ShortText = ""
+
+    @property
+    def sha256(self) -> str:
+        """The SHA-256 of the file."""
+        return self.id
+
+
+def taken_in(data: bytes) -> tuple[bytes, str, int, int]:
+    """Make a photograph anew.
+
+    Returns
+    -------
+    tuple of bytes, str, int and int
+        The file, its media type, width and height (pixels, as it is looked at).
+
+    Raises
+    ------
+    BadInput
+        If it is too large, of another kind, cut off or damaged.
+    """
+    if len(data) > MOST_BYTES:
+        raise BadInput(f"the photograph has {len(data) / 1e6:.0f} MB", right=f"keep it under {MOST_BYTES >> 20} MB")
+    kind = _kind(data)
+    try:
+        with warnings.catch_warnings(action="ignore"), Image.open(io.BytesIO(data), formats=(kind,)) as image:
+            _check_size(*image.size)
+            return _made_anew(image, kind)
+    except BadInput:
+        raise
+    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError):
+        raise BadInput("the photograph is damaged or cut off", right=_RIGHT) from None
+
+
+def _kind(data: bytes) -> str:
+    for kind, (magic, _) in _FORMATS.items():
+        if data.startswith(magic) and (kind != "WEBP" or data[8:12] == b"WEBP"):
+            return kind
+    raise BadInput("this is no photograph that can be read", right=_RIGHT)
+
+
+def _check_size(width: int, height: int) -> None:
+    if width * height > MOST_PIXELS or max(width, height) > LONGEST_SIDE:
+        limit = f"keep it under {MOST_PIXELS // 1_000_000} million pixels"
+        raise BadInput(f"the photograph has {width} x {height} pixels", right=limit)
+
+
+def _made_anew(image: Image.Image, kind: str) -> tuple[bytes, str, int, int]:
+    image.load()
+    ImageOps.exif_transpose(image, in_place=True)
+    has_alpha = kind != "JPEG" and ("A" in image.getbands() or "transparency" in image.info)
+    plain = image.convert("RGBA" if has_alpha else "RGB")
+    plain.info.clear()  # comments, color profiles, everything that a writer would carry over
+    out = io.BytesIO()
+    if kind == "PNG":
+        plain.save(out, "PNG", compress_level=6)
+    else:
+        plain.save(out, kind, quality=_JPEG_QUALITY)
+    return out.getvalue(), _FORMATS[kind][1], *plain.size
+
+
+class Photographs(Records[Photograph]):
+    """Photographs by the hash of their file."""
+
+    def __init__(self, store: Store, files: Files) -> None:
+        super().__init__(store, Photograph, schema.photograph)
+        self._files = files
+
+    def put(self, data: bytes, *, by: str, name: str = "", case: str = "") -> Photograph:
+        """Take a photograph in, and give what it then is; the same one again changes nothing.
+
+        Raises
+        ------
+        BadInput
+            As for `taken_in`.
+        Full
+            If no space is left.
+        """
+        content, media_type, width, height = taken_in(data)
+        fields = {"media_type": media_type, "width": width, "height": height, "size": len(content)}
+        return self._keep(content, fields, by=by, name=shown_name(name), case=case)
+
+    def _keep(self, content: bytes, fields: dict[str, object], *, by: str, name: str, case: str) -> Photograph:
+        sha256 = hash_of(content)
+        known = self.find(id=sha256)
+        self._files.put(content)
+        if known:
+            return known[0]
+        try:
+            return self.add(by=by, id=sha256, name=name, case=case, **fields)
+        except BadInput:  # another writer kept the same one under another name in this moment
+            if found := self.find(id=sha256):
+                return found[0]
+            raise
+
+    def content(self, sha256: str) -> bytes:
+        """Give the file of a photograph.
+
+        Raises
+        ------
+        Missing
+            If there is none.
+        """
+        return self._files.get(self.get(sha256).id)
+
+    def of(self, case: str) -> tuple[Photograph, ...]:
+        """Give the photographs that were first kept for a case."""
+        return self.find(case=case)
+
+
+class Document(Record):
+    """A paper made for a case, such as a dossier."""
+
+    case: ShortText
+    name: LongText
+    kind: ShortText = ""
+    sha256: ShortText
+    media_type: ShortText = "application/pdf"
+    size: int
+
+
+class Documents(Records[Document]):
+    """Papers of cases."""
+
+    def __init__(self, store: Store, files: Files) -> None:
+        super().__init__(store, Document, schema.document)
+        self._files = files
+
+    def put(
+        self, case: str, name: str, data: bytes, *, kind: str, by: str, media_type: str = "application/pdf"
+    ) -> Document:
+        """Keep a paper of a case."""
+        with self.store.read() as connection:
+            if connection.execute(sa.select(schema.cases.c.key).where(schema.cases.c.key == case)).first() is None:
+                raise Missing.of("case", case)
+        sha256 = self._files.put(data)
+        fields = {"name": shown_name(name), "kind": kind, "media_type": media_type, "size": len(data)}
+        return self.add(by=by, case=case, sha256=sha256, **fields)
+
+    def content(self, id: str) -> bytes:  # noqa: A002 - the field's name
+        """Give the file of a paper."""
+        return self._files.get(self.get(id).sha256)
+
+
+def shown_name(name: str) -> str:
+    r"""Give a file's name as it may be shown: its last part, without what cannot be printed; never used as a path.
+
+    >>> shown_name("../../etc/passwd"), shown_name("C:\\pictures\\chain 1.jpg")
+    ('passwd', 'chain 1.jpg')
+    """
+    last = name.replace("\\", "/").rsplit("/", 1)[-1]
+    return "".join(c for c in last if c.isprintable() and not "\ud800" <= c <= "\udfff")[:200].strip(" .")

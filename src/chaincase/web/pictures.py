@@ -1,0 +1,71 @@
+"""The keyed figure of a case."""
+
+from collections.abc import Mapping
+
+from chaincase.case.form import Case
+from chaincase.catalog.describe import describe
+from chaincase.catalog.table import Catalog
+from chaincase.chains.kinds import BY_NAME, KINDS
+from chaincase.drawing.figure import figure
+from chaincase.drawing.svg import write_svg
+from chaincase.errors import BadInput
+from chaincase.web.server import Server
+from chaincase.web.service import Standing, standing
+
+
+def figure_of_case(server: Server, case: str, *, state: str = "measured", designation: str = "") -> str:
+    """Give the keyed figure of a case as SVG: drawn as a chain of the tables, with what was read beside its letters.
+
+    Raises
+    ------
+    Missing
+        If there is no such case.
+    BadInput
+        If the state or the designation is none, or nothing says yet what kind of chain it is.
+    """
+    stands = standing(server, case)
+    form, _ = stands.known()
+    name = designation or likeliest(stands)
+    read = readings(form)
+    if not name:
+        return write_svg(figure(_kind_seen(form), {}, values=read, title=form.case, state=state))
+    catalog = server.catalog
+    row = catalog.row(name)
+    kind = KINDS[int(catalog.kind[row])].name
+    title = f"{form.case}: {catalog.designations[row]}"
+    values, shown = (_listed(catalog, row), read) if state in {"compare", "specified"} else (read, {})
+    known = catalog.dimensions_of(row)
+    on_kind = {each: text for each, text in shown.items() if each in known} if state == "compare" else None
+    return write_svg(figure(kind, known, values=values, title=title, state=state, found=on_kind))
+
+
+def likeliest(stands: Standing) -> str:
+    """Give `table/designation` of the chain that a case is, or most likely is; empty without evidence."""
+    found = stands.findings
+    if found is None:
+        return ""
+    if found.base is not None and found.base.row is not None:
+        return found.base.key
+    best = next(iter(found.identity.candidates), None) if found.identity is not None else None
+    return "" if best is None else f"{best.table}/{best.designation}"
+
+
+def readings(form: Case) -> Mapping[str, str]:
+    """Give what was typed for each dimension, several readings of one joined."""
+    typed: dict[str, list[str]] = {}
+    for each in form.evidence.readings:
+        typed.setdefault(each.dimension, []).append(str(each.value))
+    return {name: ", ".join(texts[:3]) for name, texts in typed.items()}
+
+
+def _kind_seen(form: Case) -> str:
+    seen = next((word for word in form.evidence.construction if word in BY_NAME), "")
+    if not seen:
+        raise BadInput(
+            "nothing says yet what kind of chain it is", where="evidence.construction", right="choose a kind"
+        )
+    return seen
+
+
+def _listed(catalog: Catalog, row: int) -> dict[str, str]:
+    return {each.dimension.name: f"{each.value:g}" for each in describe(catalog, row)}

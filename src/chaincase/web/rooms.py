@@ -1,0 +1,65 @@
+"""Every router of the application. A new page or a new part of the API: write its module, add its line here."""
+
+from typing import Any, Final
+
+ROOMS: Final[tuple[str, ...]] = (
+    # module of `chaincase.web`, name of the router
+    "general:anyone",
+    "general:api_anyone",
+    "sign_in:anyone",
+    "sign_in:own",
+    "sign_in:api_own",
+    "people_pages:admin",
+    "people_pages:api_admin",
+    "links:anyone",
+    "links:api_work",
+    "links:api_answer",
+    "api_cases:api_read",
+    "api_cases:api_measure",
+    "api_cases:api_photographs",
+    "api_cases:api_photographs_in",
+    "api_cases:api_figures",
+    "api_cases:api_answer",
+    "api_tables:api_read",
+    "api_tables:api_figures",
+    "api_tables:api_duty",
+    "api_papers:api_read",
+    "api_papers:api_keep",
+    "api_plants:api_read",
+    "api_plants:api_measure",
+    "api_plants:api_work",
+    "api_keeping:api_admin",
+    "home:pages_read",
+    "register_pages:read",
+    "register_pages:own",
+    "register_pages:measure",
+    "import_pages:read",
+    "import_pages:measure",
+    "import_pages:work",
+    "desk:read",
+    "desk:write",
+    "desk_pages:read",
+    "desk_pages:write",
+    "desk_pages:work",
+    "phone:anyone",
+    "phone:measure",
+    "phone:answer",
+)
+"""Order matters only where two paths could match: the first one answers."""
+
+TAGS: Final[tuple[dict[str, Any], ...]] = (
+    {"name": "cases", "description": "Cases, their evidence as events, findings, history."},
+    {"name": "photographs", "description": "Photographs by content hash."},
+    {"name": "figures", "description": "Figures as SVG."},
+    {
+        "name": "tables",
+        "description": "The chains of the tables, and what one computes from typed input; keeps nothing.",
+    },
+    {"name": "duty", "description": "Sprockets, length, pull, drive, wear."},
+    {"name": "papers", "description": "Sheets, letters, dossiers, tags."},
+    {"name": "plants", "description": "Sites, machines, positions, the chains that run there and their wear."},
+    {"name": "surveys", "description": "Many samples at once, as a job."},
+    {"name": "links", "description": "What a customer without an account may answer."},
+    {"name": "people", "description": "Accounts, invitations, tokens."},
+    {"name": "server", "description": "Whether it runs, and its description."},
+)
