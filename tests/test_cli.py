@@ -142,7 +142,7 @@ def test_demo_writes_evidence_and_dossiers(tmp_path: Path, capsys: pytest.Captur
     assert "most likely none of the chains in the tables" in said
     for number in (1, 2, 3):
         pdf = pypdfium2.PdfDocument(tmp_path / "out" / f"HV-10{number}-dossier.pdf")
-        assert len(pdf) == 2
+        assert len(pdf) >= 2
         assert "invented" in pdf[0].get_textpage().get_text_bounded().lower()
 
 

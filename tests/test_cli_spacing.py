@@ -70,7 +70,7 @@ def test_a_heap_of_conflicts_is_cut_short(tmp_path: Path, capsys: pytest.Capture
 
 def test_the_documentation_shows_what_works(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     page = (Path(__file__).parent.parent / "docs" / "makeup.md").read_text(encoding="utf-8")
-    example = re.search(r"```json\n(.*?)```", page, re.DOTALL)
+    example = re.search(r"```json\n(\{\"schema\": \"chaincase/spacing-1\".*?)```", page, re.DOTALL)
     assert example is not None
     answer = json.loads(asked(capsys, tmp_path, json.loads(example[1]), "--json"))
     assert answer["spacing"][0]["pitches"] == 12

@@ -8,14 +8,12 @@ from typing import Any
 
 import click
 
+from chaincase.case.findings import find
+from chaincase.case.form import Case
 from chaincase.catalog.table import Catalog
-from chaincase.cli import words
-from chaincase.documents.compose import Heading, compose
+from chaincase.cli import case_words, words
+from chaincase.documents.compose import compose
 from chaincase.documents.dossier import write_dossier
-from chaincase.identifying.evidence import Evidence
-from chaincase.identifying.identification import identify
-
-_MARKED = "Invented for a demonstration"
 
 
 @click.command()
@@ -39,15 +37,17 @@ def cases() -> list[dict[str, Any]]:
 
 
 def _show(case: dict[str, Any], output: Path, paper: Any) -> None:
-    evidence = Evidence.of(case["evidence"], where=case["case"])
-    answer = identify(evidence, Catalog.standard())
-    heading = Heading(case["title"], case["case"], case["plant"], date.today(), marked=_MARKED)  # noqa: DTZ011
+    opened, catalog = Case.of(case, where=case["case"]), Catalog.standard()
+    found = find(opened, catalog)
     written = output / f"{case['case']}-evidence.json"
     written.write_text(json.dumps(case["evidence"], indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
-    dossier = write_dossier(
-        compose(heading, evidence, answer, Catalog.standard()), output / f"{case['case']}-dossier.pdf", paper=paper
-    )
+    today = date.today()  # noqa: DTZ011 - the day of whoever runs it
+    composed = compose(opened, found, catalog, today)
+    dossier = write_dossier(composed, output / f"{case['case']}-dossier.pdf", paper=paper)
     click.secho(f"{case['case']}: {case['title']}, {case['plant']}", bold=True)
-    click.echo(f"{case['story']}\n")
-    click.echo(words.identification(answer))
+    click.echo(f"{case['notes']}\n")
+    if found.identity is not None:
+        click.echo(words.identification(found.identity))
+    click.echo()
+    click.echo("\n".join(case_words.in_short(found)))
     click.echo(f"\nEvidence: {written}\nDossier:  {dossier}\n")

@@ -38,6 +38,13 @@ def _lines(answer: SpacingAnswer) -> Iterator[str]:
         yield _wrapped(f"Conflict: {words}.")
     if len(conflicts) > _MOST_CONFLICTS:
         yield f"{len(conflicts) - _MOST_CONFLICTS} more conflicts of this sort."
+    for repeat in answer.may_repeat[:_MOST_CONFLICTS]:
+        gaps = " and ".join(str(gap) for gap in repeat)
+        yield _wrapped(
+            f"Both can be true if gaps of {gaps} repeat and {sum(repeat)} was taken from one attachment to the next"
+            " of its"
+            " own kind. Look whether the attachments of the piece are alike."
+        )
     yield _wrapped(f"Next: {answer.next}")
     for words in answer.warnings:
         yield _wrapped(f"Mind: {words}.")

@@ -1,76 +1,144 @@
-"""From evidence and its answer to the dossier: which words and figures go where."""
+"""From a case and its findings to the dossier: what the identity rests on, and how the parts come together."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
+from typing import Any, Literal
 
+from chaincase.case.findings import Findings
+from chaincase.case.form import Case
 from chaincase.catalog.describe import FROM_MEMORY
 from chaincase.catalog.table import Catalog
 from chaincase.chains.dimensions import BY_NAME
-from chaincase.documents.dossier import CandidateRow, Dossier, EvidenceRow, MarkRow, NextRow, Picture, SourceRow
-from chaincase.drawing.figure import figure
-from chaincase.drawing.svg import write_svg
+from chaincase.documents import compose_request as request
+from chaincase.documents.compose_drawings import keyed_figure
+from chaincase.documents.dossier import Dossier
+from chaincase.documents.dossier_parts import (
+    AssumptionRow,
+    CandidateRow,
+    EvidenceRow,
+    GapRow,
+    MarkRow,
+    NextRow,
+    SourceRow,
+)
+from chaincase.documents.paper import Heading
+from chaincase.documents.photographs import Photo
 from chaincase.identifying.answer import Candidate, Identification, Reason
 from chaincase.identifying.evidence import Evidence
 from chaincase.measuring.estimate import estimate
 from chaincase.measuring.reading import Reading
-from chaincase.units import show_length
 
 _SHOWN = 5
 _WORTH_SHOWING = 0.005
 _SHOWN_STEPS = 3
 _SHOWN_NAMES = 4
-_SETTLED = 0.95
-
-# What every request for quote must say and no reading tells; common practice, no source.
-_ALWAYS_ASKED = (
-    "Attachments: on which links and sides, shape, hole pattern, height of the platform above the pin center.",
-    "Attachment spacing, counted in pitches on the machine or taped between two attachments.",
-    "Number of strands, length of each in pitches, matched or handed pairs, connecting links and spares.",
-    "Quantity: chain that is made to order is priced by it.",
-    "What cannot be seen: material, heat treatment, plating, hard-facing, lubrication through the pin, seals.",
-    "The sprockets that stay: number of teeth, outside diameter and root diameter of each.",
-)
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """What stands above a dossier: whose case it is. `marked` is a line such as "invented for a demonstration"."""
+def heading_of(case: Case, day: date) -> Heading:
+    """Give what stands above every paper of a case."""
+    return Heading(
+        title=case.title,
+        case=case.case,
+        plant=case.plant,
+        day=day,
+        marked=case.marked,
+        revision=case.revision or "A",
+        customer=case.customer,
+        machine=case.machine,
+        position=case.position,
+    )
 
-    title: str
-    case: str
-    plant: str
-    day: date
-    marked: str = ""
-    revision: str = "A"
-    customer: str = ""
+
+def compose(
+    case: Case,
+    found: Findings,
+    catalog: Catalog,
+    day: date,
+    *,
+    level: Literal["quote", "make"] = "quote",
+    photos: tuple[Photo, ...] = (),
+) -> Dossier:
+    """Give the dossier of a case.
+
+    Parameters
+    ----------
+    case, found, catalog
+        The case, what its evidence says, and the chains that were asked.
+    day : date
+        Date of the dossier.
+    level : "quote" or "make"
+        What it is to be good for; gaps that only bar making are left out of a request for quote.
+    photos : tuple of Photo
+        Its photographs, ready for print.
+    """
+    carried = request.attachment_parts(found, catalog)
+    picture, words = request.spacing_part(found)
+    strands, strand_words = request.strand_part(found)
+    identity, keyed = _identity(case, found), keyed_figure(found, catalog)
+    return Dossier(
+        heading=heading_of(case, day),
+        level=level,
+        asked=case.notes,
+        chosen=found.base.designation if found.base and found.base.settled_by == "a person" else "",
+        settled_by=_settled(found),
+        request=tuple(request.request_rows(case, found)),
+        figure=keyed.picture if keyed else None,
+        sizes=tuple(request.sizes(found, catalog)),
+        attachments=carried,
+        spacing=picture,
+        spacing_words=words,
+        strands=strands,
+        strand_words=strand_words,
+        features=tuple(request.feature_rows(found)),
+        duty=tuple(request.duty_parts(found)),
+        assumptions=tuple(_assumptions(found)),
+        gaps=tuple(_gaps(found, level)),
+        photos=photos,
+        sources=tuple(_sources(found, catalog)),
+        **identity,
+    )
 
 
-def compose(heading: Heading, evidence: Evidence, answer: Identification, catalog: Catalog) -> Dossier:
-    """Give the dossier of a case."""
+def _identity(case: Case, found: Findings) -> dict[str, Any]:
+    """Give what the identity rests on; empty without evidence."""
+    answer = found.identity
+    if answer is None or not answer.candidates:
+        return {"warnings": (*found.conflicts, *found.warnings)}
+    evidence = case.identity_evidence()
     worth = [each for each in answer.candidates if each.probability >= _WORTH_SHOWING]
     shown = tuple(worth[:_SHOWN]) or answer.candidates[:1]
-    return Dossier(
-        title=heading.title,
-        case=heading.case,
-        plant=heading.plant,
-        marked=heading.marked,
-        day=heading.day,
-        revision=heading.revision,
-        customer=heading.customer or evidence.notes,
-        evidence=tuple(_evidence_rows(evidence, answer)),
-        marks=tuple(_mark_rows(evidence, answer)),
-        candidates=tuple(_candidate_row(each) for each in shown),
-        unlisted=answer.unlisted,
-        warnings=(*answer.conflicts, *answer.warnings),
-        next_steps=tuple(
+    return {
+        "evidence": tuple(_evidence_rows(evidence, answer)),
+        "marks": tuple(_mark_rows(evidence, answer)),
+        "candidates": tuple(_candidate_row(each) for each in shown),
+        "unlisted": answer.unlisted,
+        "warnings": tuple(dict.fromkeys((*found.conflicts, *answer.conflicts, *found.warnings, *answer.warnings))),
+        "next_steps": tuple(
             NextRow(step.label, step.instrument or "", step.where, step.decides, step.minutes)
             for step in answer.next[:_SHOWN_STEPS]
         ),
-        open_questions=tuple(_open(answer)),
-        sources=tuple(_sources(shown, catalog)),
-        figures=(_figure(answer, catalog),),
-    )
+    }
+
+
+def _settled(found: Findings) -> str:
+    base = found.base
+    if base is None or base.settled_by != "a person":
+        return ""
+    return base.words[:1].upper() + base.words[1:] + "."
+
+
+def _assumptions(found: Findings) -> Iterator[AssumptionRow]:
+    for gap in found.gaps:
+        if gap.accepted is not None:
+            said = gap.accepted
+            yield AssumptionRow(gap.title.split(" (")[0], said.assumed, said.by, said.on, said.why)
+
+
+def _gaps(found: Findings, level: str) -> Iterator[GapRow]:
+    for gap in found.open_gaps:
+        if level == "make" or gap.level == "quote":
+            title, _, remark = gap.title.partition(" (")
+            yield GapRow(title, str(gap.level), gap.question, gap.consequence, remark.removesuffix(")"))
 
 
 def _evidence_rows(evidence: Evidence, answer: Identification) -> Iterator[EvidenceRow]:
@@ -118,37 +186,15 @@ def _candidate_row(each: Candidate) -> CandidateRow:
     return CandidateRow(each.designation, each.also[:_SHOWN_NAMES], each.probability, each.table, trust, from_memory)
 
 
-def _open(answer: Identification) -> Iterator[str]:
-    best = answer.candidates[0]
-    if best.probability < _SETTLED:
-        yield "The base chain itself: what to find out next is listed above."
-    if best.trust == FROM_MEMORY:
-        yield f"The figures of {best.designation}: the table is from memory, the maker's print must confirm them."
-    yield from _ALWAYS_ASKED
-
-
-def _sources(shown: tuple[Candidate, ...], catalog: Catalog) -> Iterator[SourceRow]:
-    named = {each.table for each in shown}
+def _sources(found: Findings, catalog: Catalog) -> Iterator[SourceRow]:
+    """Give each source once: the tables of the chains that are shown, the tolerance, the methods of the duty."""
+    answer = found.identity
+    named = (
+        {each.table for each in answer.candidates[:_SHOWN] if each.probability >= _WORTH_SHOWING} if answer else set()
+    )
+    if found.base is not None:
+        named.add(found.base.table)
     for source in catalog.sources:
         if source.name in named:
             yield SourceRow(source.name, source.standard, source.evidence)
-
-
-def _figure(answer: Identification, catalog: Catalog) -> Picture:
-    best = answer.candidates[0]
-    if answer.unlisted > best.probability:
-        sizes = _measured_sizes(answer.candidates[0].reasons)
-        caption = f"The sample as measured, drawn as {best.kind} chain, to scale where a letter has a figure (mm)."
-        return _picture(best.kind, sizes, "The sample as measured", caption)
-    sizes = dict(catalog.dimensions_of(catalog.row(f"{best.table}/{best.designation}")))
-    caption = f"{best.designation}, drawn to scale from the figures of the table {best.table} (mm)."
-    return _picture(best.kind, sizes, best.designation, caption)
-
-
-def _measured_sizes(reasons: tuple[Reason, ...]) -> dict[str, float]:
-    return {r.dimension: r.found_mm for r in reasons if r.dimension in BY_NAME and r.found_mm is not None}
-
-
-def _picture(kind: str, sizes: dict[str, float], title: str, caption: str) -> Picture:
-    values = {name: show_length(size, "mm").removesuffix(" mm") for name, size in sizes.items()}
-    return Picture(write_svg(figure(kind, sizes, values=values, title=title)), caption)
+    yield from request.further_sources(found)

@@ -1,122 +1,39 @@
-"""The dossier of a case: what was found, what the chain is, what must still be known before it can be quoted.
+"""The dossier of a case: the complete request, what it rests on, and what must still be known.
 
 Everything comes in as plain data, so that this room need not know how an identity is found.
 """
 
 import math
-import re
-from dataclasses import asdict, dataclass
-from datetime import date
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from chaincase.catalog.describe import FROM_MEMORY as MEMORY
 from chaincase.documents.atomic import write_whole
+from chaincase.documents.dossier_parts import (
+    AssumptionRow,
+    AttachmentPart,
+    CandidateRow,
+    DutyPart,
+    EvidenceRow,
+    FeatureRow,
+    GapRow,
+    MarkRow,
+    NextRow,
+    Picture,
+    RequestRow,
+    SizeRow,
+    SourceRow,
+    StrandRow,
+)
+from chaincase.documents.paper import Heading, Paper, check_picture, heading_data
+from chaincase.documents.photographs import NOT_TO_SCALE, Photo
 from chaincase.documents.typesetting import set_pdf
 from chaincase.errors import BadInput
 
-Paper = Literal["us-letter", "a4"]
-
-MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
-FOOT = 32
-"""Most characters of a case id or revision in the footer; they stand in full above."""
-FROM_MEMORY = f"{MEMORY[:1].upper()}{MEMORY[1:]}."
-CAUTION = (
-    "Before you measure: shut the machine down, isolate every source of energy, lock and tag it, relieve or restrain"
-    " stored energy (weight of an inclined strand, take-up weights and springs, hydraulics) and verify that nothing"
-    " can move: 29 CFR 1910.147. Support the chain and block the sprockets before a joint is opened. Eye protection;"
-    " hardened parts splinter when struck. Local codes and licensed practice govern."
-)
-
-
-@dataclass(frozen=True, slots=True)
-class EvidenceRow:
-    """One reading.
-
-    Attributes
-    ----------
-    letter, dimension : str
-        Key letter on the figure and name of the dimension.
-    as_written : str
-        As it came in, with instrument and place as far as known.
-    estimate, uncertainty : float or None
-        What it says about the part, with one standard uncertainty [mm]; None if it carries no weight.
-    expected : str
-        What the best candidate leads one to expect.
-    verdict : str
-        What that means, in words.
-    """
-
-    letter: str
-    dimension: str
-    as_written: str
-    estimate: float | None
-    uncertainty: float | None
-    expected: str
-    verdict: str
-
-
-@dataclass(frozen=True, slots=True)
-class MarkRow:
-    """One mark read on the chain: its text, where it stands, how well it can be read, what it says."""
-
-    text: str
-    where: str
-    legibility: str
-    verdict: str
-
-
-@dataclass(frozen=True, slots=True)
-class CandidateRow:
-    """One chain that fits, with its probability [-] and how far its table can be trusted."""
-
-    designation: str
-    also_known_as: tuple[str, ...]
-    probability: float
-    table: str
-    trust: str
-    from_memory: bool
-
-
-@dataclass(frozen=True, slots=True)
-class NextRow:
-    """What to find out next: where, with what, what it decides, and what it costs [min]."""
-
-    what: str
-    instrument: str
-    where: str
-    decides: str
-    minutes: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class SourceRow:
-    """One table that was used: its standard, and what was read where."""
-
-    table: str
-    standard: str
-    evidence: str
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A figure as SVG text, with a caption."""
-
-    svg: str
-    caption: str
+FROM_MEMORY: Final = f"{MEMORY[:1].upper()}{MEMORY[1:]}."
+LEVELS: Final = {"quote": "Request for quote", "make": "Request to make"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,38 +42,61 @@ class Dossier:
 
     Attributes
     ----------
-    title, case : str
-        Title and id of the case.
-    plant, marked : str
-        The plant, and a line that marks it, such as "invented for this demonstration"; may be empty.
-    day : date
-        Date of the dossier.
-    revision : str
-        Revision of the dossier.
-    customer : str
+    heading : Heading
+        Whose case it is.
+    level : "quote" or "make"
+        What it is to be good for.
+    asked : str
         What was asked, in the customer's words.
-    unlisted : float
-        Probability that the chain stands in no table [-].
-    open_questions : tuple of str
-        What is still open before the chain can be quoted.
+    settled_by : str
+        Who settled which chain it is, and why; empty while the evidence alone speaks.
+    chosen : str
+        Designation that a person chose; empty while nobody did.
+    request : tuple of RequestRow
+        What is to be quoted or made, in short.
+    figure : Picture or None
+        Keyed figure with the dimensions to order by.
+    sizes : tuple of SizeRow
+        These dimensions, with limit and source.
+    attachments, spacing, spacing_words
+        What the chain carries, the diagram over the repeat, and what it says.
+    strands, strand_words
+        Links, sections, joints, length, tolerance, matching.
+    features, duty, assumptions, gaps
+        What does not show, what was checked, what was accepted, what is open.
+    evidence, marks, candidates, unlisted, warnings, next_steps
+        What the identity rests on; `unlisted` is the probability that the chain stands in no table [-].
+    photos : tuple of Photo
+        Photographs, ready for print.
+    sources : tuple of SourceRow
+        Where the figures are from.
     """
 
-    title: str
-    case: str
-    plant: str
-    marked: str
-    day: date
-    revision: str
-    customer: str
-    evidence: tuple[EvidenceRow, ...]
-    marks: tuple[MarkRow, ...]
-    candidates: tuple[CandidateRow, ...]
-    unlisted: float
-    warnings: tuple[str, ...]
-    next_steps: tuple[NextRow, ...]
-    open_questions: tuple[str, ...]
-    sources: tuple[SourceRow, ...]
-    figures: tuple[Picture, ...]
+    heading: Heading
+    level: Literal["quote", "make"] = "quote"
+    asked: str = ""
+    settled_by: str = ""
+    chosen: str = ""
+    request: tuple[RequestRow, ...] = ()
+    figure: Picture | None = None
+    sizes: tuple[SizeRow, ...] = ()
+    attachments: tuple[AttachmentPart, ...] = ()
+    spacing: Picture | None = None
+    spacing_words: tuple[str, ...] = ()
+    strands: tuple[StrandRow, ...] = ()
+    strand_words: tuple[str, ...] = ()
+    features: tuple[FeatureRow, ...] = ()
+    duty: tuple[DutyPart, ...] = ()
+    assumptions: tuple[AssumptionRow, ...] = ()
+    gaps: tuple[GapRow, ...] = ()
+    evidence: tuple[EvidenceRow, ...] = ()
+    marks: tuple[MarkRow, ...] = ()
+    candidates: tuple[CandidateRow, ...] = ()
+    unlisted: float = 0.0
+    warnings: tuple[str, ...] = ()
+    next_steps: tuple[NextRow, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    sources: tuple[SourceRow, ...] = ()
 
 
 def percent(probability: float) -> str:
@@ -190,17 +130,10 @@ def _pair(size: float, uncertainty: float, unit: str, most: int) -> str:
     return f"{size:.{places}f} ± {uncertainty:.{places}f} {unit}"
 
 
-# What a picture could fetch something with: declarations, elements that refer, and references inside a tag. A text
-# may say `href=`; it is no tag.
-_FOREIGN = re.compile(
-    r"<!DOCTYPE|<!ENTITY|<\?xml-stylesheet|<\s*(?:\w+:)?(?:image|use|script|foreignObject|style)\b"
-    r"|<[^>]*(?:href\s*=|url\()",
-    re.IGNORECASE,
-)
-
-
 def _checked(dossier: Dossier) -> Dossier:
     """Refuse what would print nonsense: no probability, no size, or a picture that fetches something."""
+    if dossier.level not in LEVELS:
+        raise BadInput(f"{dossier.level!r} is no level", where="level", right=f"use {' or '.join(LEVELS)}")
     for i, row in enumerate(dossier.candidates):
         _probability(row.probability, f"candidates[{i}].probability")
     _probability(dossier.unlisted, "unlisted")
@@ -209,11 +142,18 @@ def _checked(dossier: Dossier) -> Dossier:
             size = getattr(reading, name)
             if size is not None and not (math.isfinite(size) and size >= 0.0):
                 raise BadInput(f"{size!r} is no size", where=f"evidence[{i}].{name}", right="give millimeters")
-    for i, picture in enumerate(dossier.figures):
-        if "<svg" not in picture.svg or _FOREIGN.search(picture.svg):
-            right = "give one SVG that refers to nothing outside itself"
-            raise BadInput("the picture cannot be printed", where=f"figures[{i}].svg", right=right)
+    for where, picture in _pictures(dossier):
+        check_picture(picture.svg, f"{where}.svg")
     return dossier
+
+
+def _pictures(dossier: Dossier) -> Iterator[tuple[str, Picture]]:
+    """Give every figure with its place."""
+    named = (("figure", dossier.figure), ("spacing", dossier.spacing))
+    of_attachments = ((f"attachments[{i}].picture", part.picture) for i, part in enumerate(dossier.attachments))
+    for where, picture in (*named, *of_attachments):
+        if picture is not None:
+            yield where, picture
 
 
 def _probability(value: float, where: str) -> None:
@@ -223,17 +163,14 @@ def _probability(value: float, where: str) -> None:
 
 def _data(dossier: Dossier, paper: Paper) -> dict[str, Any]:
     """Give what the template reads: the dossier as plain data, with every figure printed."""
-    data = asdict(dossier)
-    day = dossier.day
-    day_words = f"{MONTHS[day.month - 1]} {day.day}, {day.year}"
+    photos, heading = dossier.photos, dossier.heading
+    data = {key: value for key, value in _plain(dossier).items() if key not in {"heading", "photos"}}
+    data |= heading_data(heading, paper, LEVELS[dossier.level])
     data |= {
-        "paper": paper,
-        "day": day_words,
-        "foot": f"Case {_short(dossier.case)}, revision {_short(dossier.revision)}, {day_words}",
-        "date": [day.year, day.month, day.day],
-        "caution": CAUTION,
         "from_memory": FROM_MEMORY,
         "unlisted_percent": percent(dossier.unlisted),
+        "not_to_scale": NOT_TO_SCALE,
+        "photos": [{"file": _file(i), "name": each.name, "shows": each.shows} for i, each in enumerate(photos)],
     }
     for row in data["candidates"]:
         row["percent"] = percent(row["probability"])
@@ -245,10 +182,13 @@ def _data(dossier: Dossier, paper: Paper) -> dict[str, Any]:
     return data
 
 
-def _short(text: str) -> str:
-    """Give a text on one line that leaves room for the rest of a footer."""
-    line = " ".join(text.split())
-    return line if len(line) <= FOOT else line[: FOOT - 1] + "…"
+def _plain(dossier: Dossier) -> dict[str, Any]:
+    """Give the dossier as plain data, without the bytes of its photographs."""
+    return asdict(replace(dossier, photos=()))
+
+
+def _file(i: int) -> str:
+    return f"photo-{i + 1}.svg"
 
 
 def dossier_pdf(dossier: Dossier, *, paper: Paper = "us-letter") -> bytes:
@@ -259,7 +199,8 @@ def dossier_pdf(dossier: Dossier, *, paper: Paper = "us-letter") -> bytes:
     BadInput
         If a probability or size is not one, or a picture refers to something outside itself.
     """
-    return set_pdf("dossier.typ", _data(_checked(dossier), paper))
+    photos = {_file(i): each.svg for i, each in enumerate(dossier.photos)}
+    return set_pdf("dossier.typ", _data(_checked(dossier), paper), photos)
 
 
 def write_dossier(dossier: Dossier, path: Path, *, paper: Paper = "us-letter") -> Path:
