@@ -17,7 +17,7 @@ from chaincase.web.access import Right, Visitor
 from chaincase.web.desk_board import PARTS, Board, board, choices
 from chaincase.web.desk_entries import PARTICULARS, Author, checked, event_of
 from chaincase.web.desk_story import in_words, meanwhile, place_in_words
-from chaincase.web.looks import fragment, page
+from chaincase.web.looks import drawn, fragment, page
 from chaincase.web.routing import Here, Who, pages
 from chaincase.web.server import Server
 from chaincase.web.service import Standing
@@ -189,7 +189,7 @@ def _said(before: Standing, after: Standing) -> str:
 
 
 def _context(shown: Board, kind: str) -> dict[str, Any]:
-    return {"board": shown, "case": shown.case, "of": choices(), "kind": kind, "typed": {}, "fault": ""}
+    return {"board": shown, "case": shown.case, "of": choices(), "kind": kind, "typed": {}, "fault": "", "drawn": drawn}
 
 
 def _answer(shown: Board, kind: str) -> dict[str, Any]:

@@ -133,7 +133,7 @@ class Board:
             return "cannot be read yet"
         if not self.open_make:
             return "ready to make"
-        return "ready to quote" if not self.open_quote else "open"
+        return "ready to quote" if not self.open_quote else "not ready to quote"
 
 
 def choices() -> dict[str, Any]:

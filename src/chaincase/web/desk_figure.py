@@ -16,10 +16,11 @@ from chaincase.measuring.estimate import estimate
 from chaincase.web.server import Server
 from chaincase.web.service import Standing
 
-_ROOM: Final = "000000 mm"
+_ROOM: Final = "00000 mm"
 """Stands in for a value while the figure is laid out, so that an input has its place and nothing moves while typing."""
 _MORE_ROOM: Final = f"{_ROOM} [0000]"
-_STAND_INS: Final = re.compile(r"<text [^>]*>(?:000000 mm|\[0000\]|000000 mm \[0000\])</text>\n?")
+_BESIDE: Final = "0000000 mm"
+_STAND_INS: Final = re.compile(r"<text [^>]*>(?:00000 mm|0000000 mm|\[0000\])</text>\n?")
 RARELY: Final = frozenset({"chain_path_depth", "pin_length_connecting", "bush_bore"})
 """Left out of the figure until they are asked for or read: nobody begins with them."""
 _FIRST_KIND: Final = "roller"
@@ -43,8 +44,8 @@ class Place:
     Attributes
     ----------
     x, y, wide : float
-        Where its input stands: middle, top and width in percent of the figure; `drawn` is False where the figure has
-        no letter for it.
+        Where its input stands: middle, top and width in percent of the figure; with `beside` left edge and middle
+        height. `drawn` is False where the figure has no letter for it.
     latest : str
         The last reading.
     """
@@ -59,6 +60,7 @@ class Place:
     x: float = 0.0
     y: float = 0.0
     wide: float = 0.0
+    beside: bool = False
 
     @property
     def latest(self) -> str:
@@ -82,7 +84,7 @@ class BenchFigure:
 class _Drawn:
     svg: str
     ratio: float
-    anchors: Mapping[str, tuple[float, float, float]]
+    anchors: Mapping[str, tuple[float, float, float, bool]]
 
 
 def bench_figure(server: Server, stands: Standing, kind: str = "") -> BenchFigure:
@@ -95,7 +97,7 @@ def bench_figure(server: Server, stands: Standing, kind: str = "") -> BenchFigur
     read = _chips(content)
     hidden = RARELY - {asked} - read.keys()
     letters = tuple(name for name in the_kind.dimensions if name not in hidden)
-    drawn = _kept(server, the_kind, sizes, asked, letters)
+    drawn = _kept(server, the_kind, sizes, letters)
     places = tuple(_place(name, asked, read.get(name, ()), drawn) for name in the_kind.dimensions)
     return BenchFigure(drawn.svg, the_kind.name, the_kind.label, drawn_as, drawn.ratio, places)
 
@@ -181,38 +183,38 @@ def chip_of(entry: Mapping[str, Any]) -> Chip:
     return Chip(path, str(entry.get("value", "")), ", ".join(said), str(entry.get("by", "")), usable)
 
 
-def _kept(server: Server, kind: Kind, sizes: dict[str, float], asked: str, letters: tuple[str, ...]) -> _Drawn:
+def _kept(server: Server, kind: Kind, sizes: dict[str, float], letters: tuple[str, ...]) -> _Drawn:
     """Give the drawing, from those kept: it does not change while one types."""
-    key = ("bench figure", kind.name, tuple(sizes.items()), asked, letters)
+    key = ("bench figure", kind.name, tuple(sizes.items()), letters)
     known: _Drawn | None = server.findings.get(key)
     if known is None:
-        known = _draw(kind, sizes, asked if asked in kind.dimensions else "", letters)
+        known = _draw(kind, sizes, letters)
         server.findings.keep(key, known)
     return known
 
 
-def _draw(kind: Kind, sizes: dict[str, float], asked: str, letters: tuple[str, ...]) -> _Drawn:
-    room = {name: _ROOM if name == "pitch" else _MORE_ROOM for name in kind.dimensions}
-    wanted = {asked} if asked else set()
+def _draw(kind: Kind, sizes: dict[str, float], letters: tuple[str, ...]) -> _Drawn:
+    room = {name: _BESIDE if name == "pitch" else _MORE_ROOM for name in kind.dimensions}
     try:
-        scene = figure(kind.name, sizes, values=room, title=kind.label, letters=letters, asked=wanted)
+        scene = figure(kind.name, sizes, values=room, title=kind.label, letters=letters)
     except BadInput:  # a table with sizes that no chain can have together is still measured against
-        scene = figure(kind.name, {}, values=room, title=kind.label, letters=letters, asked=wanted)
+        scene = figure(kind.name, {}, values=room, title=kind.label, letters=letters)
     wide, high = scene.bounds.right - scene.bounds.left, scene.bounds.high - scene.bounds.low
     return _Drawn(_STAND_INS.sub("", write_svg(scene)), wide / high, _inputs(figure_anchors(scene), scene.unit, wide, high))
 
 
 def _inputs(
     anchors: Mapping[str, tuple[float, float, float, float]], unit: float, wide: float, high: float
-) -> dict[str, tuple[float, float, float]]:
-    """Give middle, top and width of each input in percent: below the letter, or beside it where they share a line."""
+) -> dict[str, tuple[float, float, float, bool]]:
+    """Give place and width of each input in percent: below its letter, or beside it where they share a line."""
     found = {}
     for name, (left, top, w, h) in anchors.items():
-        # Paper millimeters: padding 0.5, letter 4.2 high, as `drawing.dimensioning` has them.
+        # Paper millimeters: padding 0.5, a letter 4.2 high and 3 wide, as `drawing.dimensioning` has them.
         beside = h < 8.0 * unit
-        x = left + w / 2 + (2.6 * unit if beside else 0.0)
-        y = top + (h / 2 - 3.4 * unit if beside else 5.0 * unit)
-        found[name] = (round(100 * x / wide, 3), round(100 * y / high, 3), round(100 * (w + 3.0 * unit) / wide, 3))
+        x = left + (4.2 * unit if beside else w / 2)
+        y = top + (h / 2 if beside else 4.9 * unit)
+        room = w - 4.2 * unit if beside else w + 5.0 * unit
+        found[name] = (*(round(100 * each, 3) for each in (x / wide, y / high, room / wide)), beside)
     return found
 
 
@@ -221,7 +223,7 @@ def _place(name: str, asked: str, chips: tuple[Chip, ...], drawn: _Drawn) -> Pla
     place = Place(name, known.letter, known.label, known.how, name == asked, chips)
     if name not in drawn.anchors:
         return place
-    x, y, wide = drawn.anchors[name]
-    return replace(place, drawn=True, x=x, y=y, wide=wide)
+    x, y, wide, beside = drawn.anchors[name]
+    return replace(place, drawn=True, x=x, y=y, wide=wide, beside=beside)
 
 

@@ -36,8 +36,8 @@ class Strip:
         Its probability, in words and as a number.
     percent : int
         The same for a bar, 0 to 100.
-    svgs : tuple of str
-        Rows of the readings held against it; empty without readings.
+    svgs : tuple of (int, str)
+        Rows of the readings held against it, with how many are in each; empty without readings.
     says : tuple of str
         What speaks against it, and other words of its reasons.
     chosen : bool
@@ -52,7 +52,7 @@ class Strip:
     percent: int
     also: tuple[str, ...]
     trust: str
-    svgs: tuple[str, ...]
+    svgs: tuple[tuple[int, str], ...]
     says: tuple[str, ...]
     wear: tuple[str, ...]
     chosen: bool
@@ -145,7 +145,7 @@ def _strip(each: Candidate, chosen: str, uncertainty: Mapping[str, float]) -> St
         percent=round(100 * each.probability),
         also=each.also[:4],
         trust=each.trust,
-        svgs=tuple(_drawn(each.designation, row) for row in rows),
+        svgs=tuple((len(row), _drawn(each.designation, row)) for row in rows),
         says=tuple(_against(each)),
         wear=tuple(worn.words for worn in each.wear),
         chosen=_key(each) == chosen,

@@ -12,7 +12,7 @@ from chaincase.web.desk_entries import Author
 from chaincase.web.desk_photographs import photographs, ruler_error
 from chaincase.web.desk_story import clashes, days_of, in_words, story
 from chaincase.web.links import LinkWanted, list_links, make_link, revoke_link
-from chaincase.web.looks import page
+from chaincase.web.looks import drawn, page
 from chaincase.web.routing import Here, Who, pages
 
 read = pages(Right.READ, prefix="/bench/{case}")
@@ -90,7 +90,7 @@ def compared(
 ) -> Response:
     """Show two candidates on one figure, and the readings beside them."""
     shown = compare(here, service.standing(here, case), one, other)
-    return page(request, "bench_compare.html", {"case": case, "shown": shown})
+    return page(request, "bench_compare.html", {"case": case, "shown": shown, "drawn": drawn})
 
 
 @read.get("/photographs")

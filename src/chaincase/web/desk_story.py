@@ -133,8 +133,14 @@ def _entry(entry: dict[str, Any]) -> str:
 def _field(name: str, value: Any) -> str:
     words = in_words(value)
     if name == "dimension":
-        return BY_NAME[words].label if words in BY_NAME else words
-    plain = {"text", "value", "instrument", "technique", "link", "assumed", "designation", "file", "code", "form", "note"}
+        return BY_NAME[words].label if words in BY_NAME else words.replace("_", " ")
+    if name in {"holes", "teeth"}:
+        return f"{words} {name}"
+    if name in {"link", "sides"}:
+        return f"{words} {name}"
+    if name == "readings":
+        return words
+    plain = {"text", "value", "instrument", "technique", "assumed", "designation", "file", "code", "form", "note"}
     return words if name in plain else f"{name.replace('_', ' ')} {words}"
 
 
