@@ -9,3 +9,5 @@ from hypothesis import HealthCheck, settings
 settings.register_profile("by hand", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True)
 settings.register_profile("ci", settings.get_profile("by hand"), derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "by hand")
+
+pytest_plugins = ["registers"]

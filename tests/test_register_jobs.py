@@ -4,14 +4,15 @@ import asyncio
 import time
 from datetime import UTC, datetime, timedelta
 from multiprocessing import get_context
+from pathlib import Path
 
 import pytest
 
 from chaincase.errors import BadInput, ChaincaseError
-from chaincase.register import Register
+from chaincase.register import Register, open_register
 from chaincase.register.faults import Missing
 from chaincase.register.jobs import do, work_off, work_off_in_processes
-from registers import Place, doubled, make_place, work_until_killed
+from registers import Place, Server, doubled, work_until_killed
 
 
 def refuse(register: Register, given: int) -> int:
@@ -105,10 +106,10 @@ def test_processes_share_a_job(place: Place):
         assert list(register.jobs.results(job.id)) == [(n, 2 * n) for n in range(8)]
 
 
-def test_the_queue_of_the_database_does_the_same_chunks(request: pytest.FixtureRequest, tmp_path):
+def test_the_queue_of_the_database_does_the_same_chunks(postgres: Server, postgres_template: str, tmp_path: Path):
     from chaincase.register.tasks import QUEUE, app_for, put_down
 
-    with make_place("postgresql", request, tmp_path).open() as register:
+    with open_register(postgres.database(postgres_template), files=tmp_path / "files") as register:
         register.cases.create("HV-1", by="lead")
         job = register.jobs.start("double", range(4), by="lead")
 

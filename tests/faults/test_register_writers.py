@@ -33,7 +33,7 @@ def test_killed_writers_lose_nothing_that_was_acknowledged(tmp_path: Path):
     with open_register(place, files=kept) as register:
         register.cases.create("HV-1", by="lead")
     acknowledged, stored = _kill_writers(place, kept)
-    assert len(acknowledged) > KILLS
+    assert len(acknowledged) >= 2 * (KILLS - KILLS // 4)
     with contextlib.closing(sqlite3.connect(Path(place) / DATABASE)) as plain:
         assert plain.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert plain.execute("PRAGMA foreign_key_check").fetchall() == []
@@ -58,13 +58,15 @@ def _kill_writers(place: str, kept: str) -> tuple[set[str], set[str]]:
     chance, acknowledged, stored = random.Random(4), set[str](), set[str]()  # noqa: S311
     server = get_context("forkserver")
     server.set_forkserver_preload(["chaincase.register", "registers"])
-    for _ in range(KILLS):
+    for number in range(KILLS):
         ours, theirs = server.Pipe(duplex=False)
         process = server.Process(target=write_until_killed, args=(place, kept, theirs))
         process.start()
         theirs.close()
         assert ours.recv() == ()
-        time.sleep(chance.uniform(0.0, 0.1))
+        if number % 4:  # the others are killed before they have written anything
+            acknowledged |= set(ours.recv())
+            time.sleep(chance.uniform(0.0, 0.1))
         process.kill()
         process.join()
         assert process.exitcode == -signal.SIGKILL
@@ -115,7 +117,7 @@ def _count_up(register: Register, name: str) -> None:
 def test_a_full_disk_leaves_all_that_was_there_and_heals(tmp_path: Path):
     with open_register(tmp_path / "register") as register:
         register.cases.create("HV-1", by="lead")
-        _allow_pages(register, 0)
+        _allow_pages(register, 60)
         with pytest.raises(Full):
             _write_on(register)
         written = register.verify().sound

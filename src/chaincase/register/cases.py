@@ -11,20 +11,21 @@ import sqlalchemy as sa
 
 from chaincase.errors import BadInput, ChaincaseError
 from chaincase.register import journal, keeping, listing
-from chaincase.register.events import Event, canonical, case_id, checked
+from chaincase.register.batch import Batch, Result, noted_as, plain, read_event
+from chaincase.register.events import Event, case_id, checked
 from chaincase.register.faults import Full, Missing, Overtaken, StoreFailed
 from chaincase.register.folded import CASE, FoldedCases, noted
-from chaincase.register.folding import FILING, Folding, Noted, Touch, fold
+from chaincase.register.folding import FILING, Folding, fold
 from chaincase.register.ids import end_of, uuid7
 from chaincase.register.journal import Change
-from chaincase.register.paths import ABSENT
 from chaincase.register.records import by_whom
 from chaincase.register.schema import cases
-from chaincase.register.schema import event as events_table
 from chaincase.register.store import Store
 from chaincase.register.summaries import Summarize, Summary
+from chaincase.register.undoing import inverse_of, to_undo
 
-FORM: Final = "chaincase/case-1"
+__all__ = ["Appended", "Cases", "Conflict", "Opened", "Result"]
+
 MOST_EVENTS: Final = 1_000
 """Events of one batch at most; a phone that was away for weeks sends several."""
 
@@ -75,22 +76,6 @@ class Opened:
     conflicts: tuple[Conflict, ...]
     created: str
     updated: str
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """What became of one event; `why` says it in words where it did not come into force."""
-
-    id: str
-    outcome: str
-    seq: int = 0
-    path: str = ""
-    why: str = ""
-    first: str = ""
-    yours: Any = None
-    theirs: Any = None
-    theirs_by: str = ""
-    theirs_at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,10 +168,10 @@ class Cases:
         by_whom(by)
         if len(events) > MOST_EVENTS:
             raise BadInput(f"{len(events)} events at once", right=f"send up to {MOST_EVENTS} at a time")
-        read = [_read(each, number) for number, each in enumerate(events)]
+        read = [read_event(each, number) for number, each in enumerate(events)]
         with self._store.write() as connection:
             at = journal.now(connection, self._store.clock)
-            batch = _Batch(connection, case, (by, at), self._folded.up_to_date(connection, case))
+            batch = Batch(connection, case, (by, at), self._folded.up_to_date(connection, case))
             results = tuple(batch.take(each) for each in read)
             if batch.folding.version == 0:
                 raise Missing.of("case", case)
@@ -211,12 +196,12 @@ class Cases:
             folding = self._folded.up_to_date(connection, case)
         if folding.version == 0:
             raise Missing.of("case", str(case)[:80])
-        touch = _to_undo(folding, by, event)
-        inverse = _inverse(touch)
+        touch = to_undo(folding, by, event)
+        inverse = inverse_of(touch)
         trial = folding.copy()
-        if trial.take(_noted(checked(inverse), folding.version + 1, by, "")) != "applied":
+        if trial.take(noted_as(checked(inverse), folding.version + 1, by, "")) != "applied":
             theirs = trial.clashes.get(inverse.id)
-            stands = {"path": inverse.path, "value": None if theirs is None else _plain(theirs.current)}
+            stands = {"path": inverse.path, "value": None if theirs is None else plain(theirs.current)}
             raise Overtaken(inverse.path or case, yours=inverse.model_dump(), theirs=stands, version=folding.version)
         return self.append(case, [inverse], by=by)
 
@@ -298,137 +283,9 @@ class Cases:
             keeping.keep_summary(connection, case, folding.version, summary, fault)
 
 
-class _Batch:
-    """Events on their way into a case, within one transaction."""
-
-    def __init__(self, connection: sa.Connection, case: str, by_at: tuple[str, str], folding: Folding) -> None:
-        self.connection = connection
-        self.folding = folding
-        self.entries: list[journal.Entry] = []
-        self._case = case
-        self._by, self._at = by_at
-
-    def take(self, event: Event | Result) -> Result:
-        """Bring in one event and say what became of it."""
-        if isinstance(event, Result):
-            return event
-        known = self._known(event)
-        if known is not None:
-            return known
-        if event.kind == "create" and self.folding.version > 0:
-            return Result(event.id, "refused", why=f"there is a case {self._case!r} already")
-        if event.kind != "create" and self.folding.version == 0:
-            raise Missing.of("case", self._case)
-        if event.kind == "create":
-            first = {"schema": FORM, "case": self._case}
-            said = {name: each for name, each in event.value.items() if name not in (*first, FILING)}
-            event = event.model_copy(update={"value": {**first, **said, FILING: event.value.get(FILING, {})}})
-        return self._settled(event)
-
-    def write(self) -> None:
-        """Write what came in to the journal, and the case as it stands."""
-        if self.entries:
-            number = journal.write(self.connection, self._at, self.entries)
-            keeping.keep_case(self.connection, self._case, self.folding, number, self._at)
-
-    def _settled(self, event: Event) -> Result:
-        seq = self.folding.version + 1
-        noted_event = _noted(event, seq, self._by, self._at)
-        touched = len(self.folding.touches)
-        outcome = self.folding.take(noted_event)
-        if event.base is None and (outcome == "waiting" or (outcome == "conflict" and event.kind != "add")):
-            self.folding.forget(noted_event)
-            return Result(event.id, "refused", path=event.path, why=f"there is no place {event.path} in this case")
-        clash = self.folding.clashes.get(event.id)
-        before = self.folding.touches[touched].before if outcome == "applied" and event.kind != "keep" else ABSENT
-        if clash is not None:
-            before = clash.current
-        self.entries.append(_entry(event, self._case, seq, self._by, outcome, before))
-        return (
-            Result(event.id, outcome, seq, event.path)
-            if clash is None
-            else _told(event, seq, outcome, clash.theirs, clash.current)
-        )
-
-    def _known(self, event: Event) -> Result | None:
-        """Say what became of an event that was sent before."""
-        entry = next((each for each in self.entries if each.id == event.id), None)
-        if entry is not None:
-            return _repeated(
-                event, self._case, entry.key, entry.kind, entry.path, entry.value, entry.outcome, entry.seq
-            )
-        columns = (events_table.c.key, events_table.c.kind, events_table.c.path, events_table.c.value)
-        wanted = sa.select(*columns, events_table.c.outcome, events_table.c.seq).where(events_table.c.id == event.id)
-        row = self.connection.execute(wanted).first()
-        return None if row is None else _repeated(event, self._case, *row)
-
-
 def canonical_content(folding: Folding) -> str:
     """Give the content of a case with its filing as JSON text."""
     return json.dumps(folding.content, ensure_ascii=True, separators=(",", ":"))
-
-
-def _read(each: Event | Mapping[str, Any], number: int) -> Event | Result:
-    """Check one event of a batch; a refusal is told beside the others' results."""
-    try:
-        return checked(Event.of(each, where=f"events[{number}]"))
-    except BadInput as refused:
-        name = each.id if isinstance(each, Event) else each.get("id", "") if isinstance(each, Mapping) else ""
-        return Result(str(name)[:80], "refused", why=str(refused))
-
-
-def _noted(event: Event, seq: int, by: str, at: str) -> Noted:
-    return Noted(
-        seq=seq,
-        id=event.id,
-        kind=event.kind,
-        path=event.path,
-        value=event.value,
-        base=event.base,
-        client=event.client,
-        by=by,
-        at=at,
-        client_at=event.client_at,
-        undoes=event.undoes,
-    )
-
-
-def _entry(event: Event, case: str, seq: int, by: str, outcome: str, before: Any) -> journal.Entry:
-    return journal.Entry(
-        id=event.id,
-        entity=CASE,
-        key=case,
-        seq=seq,
-        by=by,
-        kind=event.kind,
-        path=event.path,
-        value=None if event.kind == "remove" else canonical(event.value),
-        before=None if before is ABSENT else json.dumps(before, ensure_ascii=True, separators=(",", ":")),
-        base=event.base,
-        client=event.client,
-        client_at=event.client_at,
-        undoes=event.undoes,
-        outcome=outcome,
-    )
-
-
-def _told(event: Event, seq: int, outcome: str, theirs: Touch | None, current: Any) -> Result:
-    by, at = (theirs.event.by, theirs.event.at) if theirs is not None else ("", "")
-    why = f"{by or 'somebody else'} changed {event.path} since version {event.base}"
-    return Result(event.id, outcome, seq, event.path, why, "", event.value, _plain(current), by, at)
-
-
-def _repeated(
-    event: Event, case: str, key: str, kind: str, path: str, value: str | None, outcome: str, seq: int
-) -> Result:
-    """Tell an event that was sent again from another that took its id."""
-    said = None if event.kind == "remove" else canonical(event.value)
-    same = (key, kind, path) == (case, event.kind, event.path)
-    if same and event.kind != "create" and value != said:
-        same = json.loads(value or "null") == event.value
-    if not same:
-        return Result(event.id, "refused", path=event.path, why="this id was used for another change; make a new one")
-    return Result(event.id, "repeated", seq, event.path, first=outcome)
 
 
 def _conflicts(folding: Folding) -> tuple[Conflict, ...]:
@@ -441,7 +298,7 @@ def _conflicts(folding: Folding) -> tuple[Conflict, ...]:
             yours=each.event.value,
             by=each.event.by,
             at=each.event.at,
-            theirs=_plain(each.current),
+            theirs=plain(each.current),
             theirs_by=each.theirs.event.by if each.theirs else "",
             theirs_at=each.theirs.event.at if each.theirs else "",
         )
@@ -449,38 +306,6 @@ def _conflicts(folding: Folding) -> tuple[Conflict, ...]:
     )
 
 
-def _to_undo(folding: Folding, by: str, event: str | None) -> Touch:
-    taken_back = {touch.event.undoes for touch in folding.touches if touch.event.undoes}
-    for touch in reversed(folding.touches):
-        wanted = touch.event.id == event if event else touch.event.by == by and not touch.event.undoes
-        if wanted and touch.event.id not in taken_back and touch.event.kind != "create":
-            return touch
-    raise BadInput(
-        "there is nothing to take back", where="event", right="name an event of the history that is in force"
-    )
-
-
-def _inverse(touch: Touch) -> Event:
-    """Give the event that takes a change back, as by somebody who saw nothing after it."""
-    event, before = touch.event, touch.before
-    said: dict[str, Any] = {"id": uuid7(), "base": touch.seq, "undoes": event.id}
-    list_path = event.path[: event.path.rfind("[")] if event.path.endswith("]") else ""
-    if event.kind in ("add", "insert"):
-        entry = event.value["entry"] if event.kind == "insert" else event.value
-        said |= {"kind": "remove", "path": f"{event.path}[{entry['id']}]"}
-    elif before is ABSENT:
-        said |= {"kind": "remove", "path": event.path}
-    elif event.kind == "remove" and list_path:
-        said |= {"kind": "insert", "path": list_path, "value": {"place": touch.place or 0, "entry": before}}
-    else:
-        said |= {"kind": "set", "path": event.path, "value": before}
-    return Event.of(said)
-
-
 def _parted(content: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
     filing = content.pop(FILING, None)
     return content, filing if isinstance(filing, dict) else {}
-
-
-def _plain(value: Any) -> Any:
-    return None if value is ABSENT else value

@@ -10,6 +10,7 @@ import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from hashlib import sha256
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -19,6 +20,7 @@ from chaincase.errors import BadInput
 from chaincase.register import archive, journal, keeping, schema, searching
 from chaincase.register.folded import CASE, noted
 from chaincase.register.folding import fold
+from chaincase.register.summaries import Summary
 
 if TYPE_CHECKING:
     from chaincase.register.opening import Register
@@ -27,7 +29,7 @@ _FILE = re.compile(r"files/[0-9a-f]{64}")
 _MEMBER = re.compile(r"(journal|cases|secrets|tables/[a-z_]{1,40})\.jsonl|files/[0-9a-f]{64}")
 _LONGEST_LINE: Final = 8_000_000
 _LARGEST_MANIFEST: Final = 200_000_000
-_LOT: Final = 2_000
+_LOT: Final = 1_000
 _RIGHT: Final = "take another archive; nothing was changed"
 
 
@@ -143,30 +145,56 @@ def _add_journal(connection: sa.Connection, opened: zipfile.ZipFile, before: jou
 def _make_cases(connection: sa.Connection, opened: zipfile.ZipFile, after: int) -> int:
     """Make the rows of the cases that have new events, with the findings that the archive has for this version."""
     event = schema.event
-    newest = sa.select(event.c.key, sa.func.max(event.c.number), sa.func.max(event.c.at), sa.func.min(event.c.at))
+    newest = sa.select(event.c.key, sa.func.max(event.c.number), sa.func.max(event.c.at))
     newest = newest.where(event.c.entity == CASE, event.c.number > after).group_by(event.c.key)
-    changed = {key: (number, at, first) for key, number, at, first in connection.execute(newest)}
-    for line in _lines(opened, archive.CASES):
-        if line["case"] in changed:
-            number, at, first = changed[line["case"]]
-            _make_case(connection, line, number, (first, at))
+    changed = {key: (number, at) for key, number, at in connection.execute(newest)}
+    wanted = (line for line in _lines(opened, archive.CASES) if line["case"] in changed)
+    while lot := [_row_of(connection, line, changed[line["case"]]) for line in islice(wanted, _LOT)]:
+        rows = [row for row, _ in lot]
+        if after:
+            rows = _written_over(connection, rows)
+        if rows:
+            connection.execute(sa.insert(schema.cases), rows)
+        gaps = [gap for row, _ in lot for gap in _gaps_of(row)]
+        if gaps:
+            connection.execute(sa.insert(schema.case_gap), gaps)
+        searching.keep_new(connection, [page for _, page in lot])
     return len(changed)
 
 
-def _make_case(connection: sa.Connection, line: dict[str, Any], number: int, moments: tuple[str, str]) -> None:
-    case = line["case"]
-    folding = fold(noted(connection, case))
-    said = keeping.said_of(folding) | {"moved": number, "updated": moments[1]}
-    summary = {name: line["summary"][name] for name in archive.SUMMARY} if line["version"] == folding.version else {}
-    gaps = json.loads(summary.get("gaps", "[]"))
-    table, row = schema.cases, {"gaps": "[]", "designation": "", "ready": "", **said, **summary}
-    if connection.execute(sa.update(table).where(table.c.key == case).values({**said, **summary})).rowcount == 0:
-        connection.execute(sa.insert(table).values({**said, **summary, "key": case, "created": moments[0]}))
-    connection.execute(sa.delete(schema.case_gap).where(schema.case_gap.c.case == case))
-    if gaps:
-        rows = [{"gap": gap, "moved": number, "case": case} for gap in dict.fromkeys(gaps)]
-        connection.execute(sa.insert(schema.case_gap), rows)
-    searching.keep(connection, [keeping.page_of(case, folding.content, row)])
+def _row_of(
+    connection: sa.Connection, line: dict[str, Any], newest: tuple[int, str]
+) -> tuple[dict[str, Any], searching.Page]:
+    """Give the row of a case from its events, and its words; `newest` is number and moment of the last."""
+    events = noted(connection, line["case"])
+    folding = fold(events)
+    fits = line["version"] == folding.version
+    found = (
+        {name: line["summary"][name] for name in archive.SUMMARY}
+        if fits
+        else {**keeping.columns_of(Summary(), 0), "ready": ""}
+    )
+    row = keeping.said_of(folding) | {"key": line["case"], "moved": newest[0], "updated": newest[1], **found}
+    row["created"] = events[0].at
+    return row, keeping.page_of(line["case"], folding.content, row)
+
+
+def _gaps_of(row: dict[str, Any]) -> list[dict[str, Any]]:
+    found = dict.fromkeys(json.loads(row["gaps"]))
+    return [{"gap": gap, "moved": row["moved"], "case": row["key"]} for gap in found]
+
+
+def _written_over(connection: sa.Connection, rows: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Write over the rows of cases that are there, clear what hangs on them, and give the rows of the others."""
+    names = [row["key"] for row in rows]
+    searching.forget(connection, [(CASE, name) for name in names])
+    connection.execute(sa.delete(schema.case_gap).where(schema.case_gap.c.case.in_(names)))
+    table = schema.cases
+    known = set(connection.execute(sa.select(table.c.key).where(table.c.key.in_(names))).scalars())
+    for row in rows:
+        if row["key"] in known:
+            connection.execute(sa.update(table).where(table.c.key == row["key"]).values(row))
+    return [row for row in rows if row["key"] not in known]
 
 
 def _make_records(register: "Register", connection: sa.Connection, after: int) -> None:

@@ -18,4 +18,4 @@ def changed_by(register: "Register", names: Sequence[str]) -> dict[str, str]:
     joined = sa.join(cases, event, event.c.number == cases.c.moved)
     wanted = sa.select(cases.c.key, event.c.by).select_from(joined).where(cases.c.key.in_(names))
     with register.store.read() as connection:
-        return dict(connection.execute(wanted).tuples().all())
+        return {row.key: row.by for row in connection.execute(wanted)}

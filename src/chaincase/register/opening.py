@@ -87,7 +87,7 @@ class Register:
         return checking.verify(self, known=known, deep=deep)
 
     def sweep(self) -> int:
-        """Take away files that a kill left without an entry, a day later; give how many. Elsewhere than in a folder, none."""
+        """Take away files that a kill left without an entry, a day later; give how many (in folders only)."""
         if not isinstance(self.files, Folder):
             return 0
         yesterday = self.store.clock().timestamp() - 86_400

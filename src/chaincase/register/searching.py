@@ -98,13 +98,17 @@ def texts_in(value: Any) -> Iterator[str]:
 
 def keep(connection: sa.Connection, pages: Sequence[Page]) -> None:
     """Keep the words of things, in place of what was kept of them before."""
+    forget(connection, [(page.kind, page.key) for page in pages])
+    keep_new(connection, pages)
+
+
+def keep_new(connection: sa.Connection, pages: Sequence[Page]) -> None:
+    """Keep the words of things of which nothing was kept before."""
     if not pages:
         return
-    lite = connection.dialect.name == "sqlite"
-    forget(connection, [(page.kind, page.key) for page in pages])
     rows = [{name: getattr(page, name) for name in Page.__slots__} for page in pages]
     connection.execute(sa.insert(searchable), rows)
-    if lite:
+    if connection.dialect.name == "sqlite":
         connection.execute(sa.text("INSERT INTO searchable_words (rowid, words) VALUES (:number, :words)"), rows)
 
 
