@@ -5,12 +5,14 @@ import platform
 from collections.abc import Sequence
 
 from growth import FIRST, NEXT, NO_PITCH, PITCH, STAMP, Timings
-from recall import Recall
+from recall import DETERMINED, Recall
 from surveying import Surveyed
 
+from chaincase.identifying.proposal import FULL
+
 _MILLION = 1_000_000
-_DETERMINED = 3
-"""So many usable readings tell most chains apart; one or two leave thousands of rows alike."""
+_WORTH = 1e-4
+"""A true row that is given less than this has been lost to the readings, not to the first stage."""
 
 
 def page(
@@ -96,19 +98,32 @@ def _table(timings: Sequence[Timings]) -> list[str]:
 
 
 def _recall(recall: Recall) -> list[str]:
-    asked, share = recall.share(_DETERMINED)
+    asked, share = recall.share(DETERMINED)
     every, all_share = recall.share(0)
     few = {
         count: (recall.samples[count], recall.proposed[count] / recall.samples[count])
         for count in sorted(recall.samples)
     }
     return [
-        f"Simulated samples of listed chains, {recall.rows:,} rows. The first stage proposes up to 512 rows for the",
-        f"whole likelihood. Of {asked:,} samples with {_DETERMINED} usable readings or more it proposed the true row",
-        f"in {share:.3%} (target 99.99 %), of all {every:,} in {all_share:.2%}. With one or two readings thousands of",
-        "rows are as likely as the true one; what is not proposed is counted in `other`.",
+        f"Simulated samples of listed chains, {recall.rows:,} rows. The first stage proposes up to {FULL.rows:,} rows",
+        f"for the whole likelihood. Of {asked:,} samples with {DETERMINED} usable readings or more it proposed the",
+        f"true row in {share:.3%} (target 99.99 %), of all {every:,} in {all_share:.2%}. With one or two readings",
+        "thousands of rows are as likely as the true one; what is not proposed is counted in `other`.",
+        *_missed(recall),
         "",
         "| usable readings | samples | true row proposed |",
         "|---|---|---|",
         *(f"| {readings} | {count:,} | {found:.2%} |" for readings, (count, found) in few.items()),
+    ]
+
+
+def _missed(recall: Recall) -> list[str]:
+    """Say what scoring every row would have made of the true rows that were not proposed."""
+    if not recall.missed:
+        return []
+    likely = sum(chance >= _WORTH for chance in recall.missed)
+    return [
+        f"Of the {len(recall.missed)} true rows missed with {DETERMINED} readings or more, scoring every row gives",
+        f"{likely} a probability of {_WORTH:g} or more;",
+        "the others were lost before: blunders that point elsewhere, or rows past the thousandth that fit as well.",
     ]

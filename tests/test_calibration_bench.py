@@ -5,9 +5,10 @@ from pathlib import Path
 import pytest
 
 from chaincase.calibration import sequential
-from chaincase.calibration.bench import BASELINES, Result, run_bench
+from chaincase.calibration.bench import Result, run_bench
 from chaincase.calibration.judging import rows_by_name
 from chaincase.calibration.report import report, write_report
+from chaincase.calibration.tasks import BASELINES
 from chaincase.catalog.table import Catalog, Row, Source, build
 from chaincase.errors import BadInput
 from chaincase.identifying.answer import Candidate, Identification, NextStep

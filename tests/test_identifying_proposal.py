@@ -103,7 +103,7 @@ def test_the_true_row_is_proposed():
 def test_evidence_that_says_next_to_nothing_leaves_all_rows_to_others(given: Evidence):
     answer = identify(given, LARGE)
     assert sum(each.probability for each in answer.candidates) + answer.unlisted + answer.other == pytest.approx(1.0)
-    assert answer.other > 0.8
+    assert answer.other > 0.7
     assert 0 < len(answer.candidates) <= FULL.rows
 
 

@@ -106,7 +106,7 @@ def test_elongation_by_hand():
     assert found.elongation_percent == pytest.approx(2.49, abs=0.08)
     assert found.low < 2.49 < found.high
     assert found.u_percent == pytest.approx((found.high - found.low) / 3.92, rel=0.1)
-    assert "elongation 2.5 %" in found.words
+    assert f"elongation {found.elongation_percent:.1f} %" in found.words
     assert "below the usual limit of 3 % (several public texts, no standard)" in found.words
 
 

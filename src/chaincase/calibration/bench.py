@@ -5,73 +5,18 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
-from functools import cache
 from multiprocessing import get_context
-from typing import Literal
 
-from chaincase.calibration.baselines import ToleranceFilter, nearest
-from chaincase.calibration.chance import generator
-from chaincase.calibration.judging import Verdict, judge, rows_by_name
-from chaincase.calibration.samples import PER_SEED, REPORT_SEED, Draw, sample_of
-from chaincase.calibration.sequential import Courses, compare
-from chaincase.calibration.twins import with_twins
-from chaincase.catalog.table import Catalog
+from chaincase.calibration.circumstances import OTHERWISE
+from chaincase.calibration.samples import PER_SEED, REPORT_SEED, Draw
+from chaincase.calibration.sequential import Courses
+from chaincase.calibration.tasks import Case, Refused, Task, Which, do, rows_of
 from chaincase.errors import BadInput
-from chaincase.identifying.evidence import Evidence
-from chaincase.identifying.identification import identify
 from chaincase.processes import one_thread_each
 
 Progress = Callable[[int, int], None]
-Task = Literal["standard", "twins", "courses"]
-_Task = tuple[Task, int, int, Draw]
 
-BASELINES = (
-    "nearest neighbor",
-    "nearest neighbor, an empty cell counts 5 %",
-    "tolerance filter",
-    "nearest neighbor, an empty cell counts 5 %, exact stamp first",
-    "tolerance filter, exact stamp first",
-)
-_EMPTY = 0.05
-TWIN_SHARE = 0.5
-_TWIN_SEED = 77
 _CHUNK = 10
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """One sample, judged.
-
-    Attributes
-    ----------
-    seed, index : int
-        Which sample.
-    kind : str
-        Kind of the true chain.
-    listed : bool
-        Whether it stands in a table.
-    readings, slips, marks : int
-        How many readings, blunders among them, and marks.
-    elongation : float
-        Joint wear per pitch [-].
-    minutes : float
-        Work of the readings [min].
-    verdict : Verdict
-    baselines : tuple of bool
-        Which of `BASELINES` named the chain.
-    """
-
-    seed: int
-    index: int
-    kind: str
-    listed: bool
-    readings: int
-    slips: int
-    marks: int
-    elongation: float
-    minutes: float
-    verdict: Verdict
-    baselines: tuple[bool, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +31,10 @@ class Result:
         Samples on the tables with near twins added; may be empty.
     courses : tuple of Courses
         Chains measured step by step; may be empty.
+    otherwise : dict of str to tuple of Case
+        Samples drawn under other circumstances than assumed, by the words for them; may be empty.
+    refused : tuple of Refused
+        Samples of which the evidence could not be used.
     seeds : tuple of int
         First and last seed used.
     rows, twin_rows : int
@@ -93,16 +42,21 @@ class Result:
     seconds : float
         Wall clock time of the run [s].
     workers : int
+    stopped : bool
+        Whether the time was up before all was done.
     """
 
     cases: tuple[Case, ...]
     twins: tuple[Case, ...]
     courses: tuple[Courses, ...]
+    otherwise: dict[str, tuple[Case, ...]]
+    refused: tuple[Refused, ...]
     seeds: tuple[int, int]
     rows: int
     twin_rows: int
     seconds: float
     workers: int
+    stopped: bool
 
 
 def run_bench(
@@ -113,7 +67,9 @@ def run_bench(
     *,
     twins: int | None = None,
     courses: int | None = None,
+    otherwise: int = 0,
     draw: Draw = "rows",
+    limit: float = float("inf"),
 ) -> Result:
     """Run the bench on the packaged tables.
 
@@ -130,8 +86,12 @@ def run_bench(
     twins, courses : int, optional
         Samples on the tables with near twins, and chains measured step by step; by default a quarter and a
         twentieth of `samples`.
+    otherwise : int
+        Samples under each of `circumstances.OTHERWISE`.
     draw : {"rows", "tables"}
         How chains are drawn; the report uses rows.
+    limit : float
+        Time after which no further result is waited for; every part then has the same share of what it was to have [s].
 
     Returns
     -------
@@ -144,25 +104,47 @@ def run_bench(
     """
     seeds = range(REPORT_SEED, REPORT_SEED + _seeds_for(samples)) if seeds is None else seeds
     _check(samples, seeds)
-    counts: dict[Task, int] = {"standard": samples, "twins": samples // 4 if twins is None else twins}
-    counts["courses"] = max(samples // 20, 1) if courses is None else courses
-    tasks: list[_Task] = [
-        (task, seeds[i // PER_SEED], i % PER_SEED, draw) for task, n in counts.items() for i in range(n)
-    ]
+    tasks = _tasks(samples, twins, courses, otherwise, seeds, draw)
     begun = time.monotonic()
     workers = workers or os.cpu_count() or 1
-    results = _work(tasks, workers, progress)
-    first, second = counts["standard"], counts["standard"] + counts["twins"]
+    results = _work(tasks, workers, progress, begun + limit)
+    done = list(zip(tasks, results, strict=False))
+    used = sorted({task.seed for task, _ in done})
     return Result(
-        cases=tuple(each for each in results[:first] if isinstance(each, Case)),
-        twins=tuple(each for each in results[first:second] if isinstance(each, Case)),
-        courses=tuple(each for each in results[second:] if isinstance(each, Courses)),
-        seeds=(seeds[0], seeds[(samples - 1) // PER_SEED]),
-        rows=len(_catalog("standard")),
-        twin_rows=len(_catalog("twins")),
+        cases=_cases(done, "standard"),
+        twins=_cases(done, "twins"),
+        courses=tuple(found for _, found in done if isinstance(found, Courses)),
+        otherwise={words: _cases(done, words) for words in OTHERWISE if otherwise},
+        refused=tuple(found for _, found in done if isinstance(found, Refused)),
+        seeds=(used[0], used[-1]),
+        rows=rows_of("standard"),
+        twin_rows=rows_of("twins"),
         seconds=time.monotonic() - begun,
         workers=workers,
+        stopped=len(results) < len(tasks),
     )
+
+
+def _tasks(
+    samples: int, twins: int | None, courses: int | None, otherwise: int, seeds: Sequence[int], draw: Draw
+) -> list[Task]:
+    """Give the tasks of all parts, mixed so that the first share of the list is that share of every part."""
+    parts: list[tuple[str, Which, int]] = [
+        ("standard", "standard", samples),
+        ("twins", "twins", samples // 4 if twins is None else twins),
+        ("courses", "courses", max(samples // 20, 1) if courses is None else courses),
+    ]
+    every = [(i / n, Task(part, which, *_place(i, seeds), draw)) for part, which, n in parts for i in range(n)]
+    every += [
+        (i / otherwise, Task(words, "standard", *_place(i, seeds), draw, world))
+        for words, world in OTHERWISE.items()
+        for i in range(otherwise)
+    ]
+    return [task for _, task in sorted(every, key=lambda pair: pair[0])]
+
+
+def _place(i: int, seeds: Sequence[int]) -> tuple[int, int]:
+    return seeds[i // PER_SEED], i % PER_SEED
 
 
 def _seeds_for(samples: int) -> int:
@@ -180,76 +162,31 @@ def _check(samples: int, seeds: Sequence[int]) -> None:
         )
 
 
-def _work(tasks: list[_Task], workers: int, progress: Progress | None) -> list[Case | Courses]:
-    """Do all tasks, in their order."""
+def _cases(done: Sequence[tuple[Task, object]], part: str) -> tuple[Case, ...]:
+    return tuple(found for task, found in done if task.part == part and isinstance(found, Case))
+
+
+Found = Case | Courses | Refused
+
+
+def _work(tasks: list[Task], workers: int, progress: Progress | None, until: float) -> list[Found]:
+    """Do the tasks, in their order, until all are done or the time is up."""
     if workers == 1:
-        return _told(map(_do, tasks), len(tasks), progress)
+        return _told(map(do, tasks), len(tasks), progress, until)
     # A fresh process reads the thread limits before it loads numpy; a fork would have loaded it already.
     with one_thread_each(), ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        return _told(pool.map(_do, tasks, chunksize=_CHUNK), len(tasks), progress)
+        try:
+            return _told(pool.map(do, tasks, chunksize=_CHUNK), len(tasks), progress, until)
+        finally:
+            pool.shutdown(cancel_futures=True)
 
 
-def _told(results: Iterator[Case | Courses], total: int, progress: Progress | None) -> list[Case | Courses]:
-    done: list[Case | Courses] = []
+def _told(results: Iterator[Found], total: int, progress: Progress | None, until: float) -> list[Found]:
+    done: list[Found] = []
     for result in results:
         done.append(result)
         if progress:
             progress(len(done), total)
+        if time.monotonic() > until:
+            break
     return done
-
-
-def _do(task: _Task) -> Case | Courses:
-    what, seed, index, draw = task
-    if what == "courses":
-        return compare(seed, index, _catalog("standard"), identify, _rows("standard"), draw)
-    return judged(seed, index, what, draw)
-
-
-def judged(seed: int, index: int, which: Task = "standard", draw: Draw = "rows") -> Case:
-    """Draw one sample, identify it by every method, and judge the answers."""
-    catalog = _catalog(which)
-    drawn = sample_of(seed, index, catalog, draw)
-    verdict = judge(identify(Evidence.of(drawn.evidence), catalog), drawn.row, _rows(which))
-    chain = drawn.meta.chain
-    return Case(
-        seed=seed,
-        index=index,
-        kind=chain.piece.kind.name,
-        listed=drawn.row is not None,
-        readings=len(drawn.evidence["readings"]),
-        slips=sum(bool(slip) for slip in drawn.meta.slips),
-        marks=len(drawn.evidence["marks"]),
-        elongation=drawn.meta.elongation,
-        minutes=drawn.minutes,
-        verdict=verdict,
-        baselines=_baselines(drawn.evidence, which, drawn.row),
-    )
-
-
-def _baselines(evidence: dict[str, object], which: Task, truth: int | None) -> tuple[bool, ...]:
-    """Tell which of `BASELINES` are right; none of them can say unlisted."""
-    catalog, tolerance = _catalog(which), _filter(which)
-    named = (
-        nearest(evidence, catalog),
-        nearest(evidence, catalog, empty=_EMPTY),
-        tolerance.best(evidence),
-        nearest(evidence, catalog, empty=_EMPTY, marks=True),
-        tolerance.best(evidence, marks=True),
-    )
-    return tuple(truth is not None and row == truth for row in named)
-
-
-@cache
-def _catalog(which: Task) -> Catalog:
-    standard = Catalog.standard()
-    return with_twins(generator(_TWIN_SEED, 0), standard, TWIN_SHARE) if which == "twins" else standard
-
-
-@cache
-def _rows(which: Task) -> dict[tuple[str, str], int]:
-    return rows_by_name(_catalog(which))
-
-
-@cache
-def _filter(which: Task) -> ToleranceFilter:
-    return ToleranceFilter(_catalog(which))

@@ -1,11 +1,12 @@
 """Worn samples with their truth: a chain of a row, or of none, as it reaches the desk."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 import numpy as np
 
 from chaincase.calibration.chance import generator, happens, pick
+from chaincase.calibration.circumstances import AS_ASSUMED, Circumstances
 from chaincase.calibration.construction import construction_words
 from chaincase.calibration.hands import Hand, Taken, choose_dimensions, draw_hand, take
 from chaincase.calibration.minutes import minutes_for
@@ -113,7 +114,9 @@ class Sample:
         return self.meta.chain.row
 
 
-def sample(rng: np.random.Generator, catalog: Catalog, draw: Draw = "rows") -> Sample:
+def sample(
+    rng: np.random.Generator, catalog: Catalog, draw: Draw = "rows", world: Circumstances = AS_ASSUMED
+) -> Sample:
     """Draw one sample.
 
     Parameters
@@ -123,16 +126,22 @@ def sample(rng: np.random.Generator, catalog: Catalog, draw: Draw = "rows") -> S
     draw : {"rows", "tables"}
         Every row alike, or every table alike and then every row of it. Rows without any figure are left out:
         what such a chain measures is not known.
+    world : Circumstances
+        By how much what is assumed is more or less.
     """
-    chain = draw_chain(rng, catalog, draw)
+    chain = draw_chain(rng, catalog, draw, world)
     hand = hand_for(rng, chain)
+    hand = replace(hand, care=hand.care * world.errors, slips=hand.slips * world.slips)
     taken = [
         take(rng, chain.piece, chain.wear, hand, name)
         for name in choose_dimensions(rng, chain.piece, hurried=hand.hurried)
     ]
     return Sample(
         evidence=evidence(
-            construction_words(rng, chain.piece, hurried=hand.hurried), stamp_on(rng, catalog, chain), taken, _note(rng)
+            construction_words(rng, chain.piece, hurried=hand.hurried),
+            stamp_on(rng, catalog, chain, world),
+            taken,
+            _note(rng),
         ),
         truth=None if chain.row is None else name_of(catalog, chain.row),
         minutes=float(sum(minutes_for(each.reading["dimension"]) for each in taken)),
@@ -145,19 +154,23 @@ def sample(rng: np.random.Generator, catalog: Catalog, draw: Draw = "rows") -> S
     )
 
 
-def sample_of(seed: int, index: int, catalog: Catalog, draw: Draw = "rows") -> Sample:
+def sample_of(
+    seed: int, index: int, catalog: Catalog, draw: Draw = "rows", world: Circumstances = AS_ASSUMED
+) -> Sample:
     """Give sample `index` of `seed`, the same every time."""
-    return sample(generator(seed, index), catalog, draw)
+    return sample(generator(seed, index), catalog, draw, world)
 
 
-def draw_chain(rng: np.random.Generator, catalog: Catalog, draw: Draw = "rows") -> Chain:
+def draw_chain(
+    rng: np.random.Generator, catalog: Catalog, draw: Draw = "rows", world: Circumstances = AS_ASSUMED
+) -> Chain:
     """Draw a chain and its wear."""
-    if happens(rng, UNLISTED):
+    if happens(rng, UNLISTED * world.unlisted):
         piece, near = unlisted_piece(rng, catalog)
-        return Chain(piece, draw_wear(rng, piece), None, near)
+        return Chain(piece, world.on_wear(draw_wear(rng, piece)), None, near)
     row = _row(rng, catalog, draw)
-    piece = new_piece(rng, catalog, row)
-    return Chain(piece, draw_wear(rng, piece), row, row)
+    piece = world.on_piece(new_piece(rng, catalog, row), catalog, row)
+    return Chain(piece, world.on_wear(draw_wear(rng, piece)), row, row)
 
 
 def _row(rng: np.random.Generator, catalog: Catalog, draw: Draw) -> int:
@@ -174,7 +187,9 @@ def hand_for(rng: np.random.Generator, chain: Chain) -> Hand:
     return draw_hand(rng, likely_inch=_INCH if inch else _INCH_OTHERWISE)
 
 
-def stamp_on(rng: np.random.Generator, catalog: Catalog, chain: Chain) -> list[dict[str, str]]:
+def stamp_on(
+    rng: np.random.Generator, catalog: Catalog, chain: Chain, world: Circumstances = AS_ASSUMED
+) -> list[dict[str, str]]:
     """Give the marks found on a chain; most often none."""
     if chain.row is None:
         whose = pick(rng, {"own": _OWN_NUMBER, "listed": _LISTED_NUMBER, "none": 1.0 - _OWN_NUMBER - _LISTED_NUMBER})
@@ -183,7 +198,7 @@ def stamp_on(rng: np.random.Generator, catalog: Catalog, chain: Chain) -> list[d
         number = made_up_number(rng) if whose == "own" else _number(rng, catalog, chain.near)
         return marks(rng, number) if number else []
     row = chain.row
-    if not happens(rng, STAMPED) and len(chain.piece.listed) >= FEWEST_FIGURES:
+    if not happens(rng, STAMPED * world.stamped) and len(chain.piece.listed) >= FEWEST_FIGURES:
         return []
     if happens(rng, _STAMP_OF_ANOTHER):
         row = _foreign_link(rng, catalog, row)

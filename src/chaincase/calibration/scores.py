@@ -141,6 +141,18 @@ def calibration_error(stated: ArrayLike, right: ArrayLike, bins: int = BINS) -> 
     return bootstrap(lambda rows: calibration_gap(p[rows], hits[rows], bins), len(p))
 
 
+def calibration_floor(stated: ArrayLike, bins: int = BINS, *, seed: int = 0) -> float:
+    """Give the mean calibration error of answers whose stated probabilities are exactly true: what chance alone gives.
+
+    >>> calibration_floor([0.0, 1.0])
+    0.0
+    """
+    p = np.asarray(stated, dtype=np.float64)
+    rng = np.random.default_rng(seed)
+    drawn = [calibration_gap(p, rng.random(len(p)) < p, bins) for _ in range(_RESAMPLES // 2)]
+    return float(np.mean(drawn)) if len(p) else math.nan
+
+
 def wrong_when_sure(stated: ArrayLike, right: ArrayLike, level: float = 0.99) -> Figure:
     """Give the share of wrong answers among those stated with at least that probability."""
     sure = np.asarray(stated, dtype=np.float64) >= level

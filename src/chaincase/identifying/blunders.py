@@ -21,7 +21,7 @@ _WRONG_UNIT = 0.12
 _MISCOUNT = 0.20
 _DIVIDED = 0.20
 _DOUBLED = 0.15
-_GROSS = 0.25
+_GROSS = 0.15
 
 WHOLLY_WRONG = "the figure is wrong"
 
@@ -29,7 +29,7 @@ _WORN_ABOUT = 0.03
 """Relative spread by which a mistaken dimension may differ from its figure: wear and limit kind together."""
 _HEAD_RATIO, _HEAD_SPREAD = 1.18, 0.09
 """A riveted end or head is some 5 to 35 % thicker than the pin body (common practice, no source)."""
-_GROSS_SPREAD = 0.30
+_GROSS_SPREAD = 0.40
 _SIZE_RANGE = float(np.log(2000.0 / 0.5))
 """A wholly wrong figure is some size between 0.5 mm and 2 m, any order of magnitude alike."""
 

@@ -10,6 +10,7 @@ from chaincase.catalog.table import Catalog, Trust
 from chaincase.chains.designation import key
 from chaincase.chains.kinds import KINDS
 from chaincase.identifying.answer import Candidate, Identification, Summary, Wear
+from chaincase.identifying.beside import Beside
 from chaincase.identifying.construction import known_words, unknown_words
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.next_step import next_steps
@@ -37,7 +38,9 @@ SETTLED = 0.95
 """A survey asks for no further reading on a chain that is so probable."""
 
 
-def identify(evidence: Evidence, catalog: Catalog) -> Identification:
+def identify(
+    evidence: Evidence, catalog: Catalog, beside: Beside | None = None, *, brief: bool = False
+) -> Identification:
     """Identify a chain.
 
     Parameters
@@ -46,18 +49,23 @@ def identify(evidence: Evidence, catalog: Catalog) -> Identification:
         What is known of it.
     catalog : Catalog
         The chains it may be: `Catalog.standard()`, with user catalogs added by `+`.
+    beside : Beside, optional
+        What else speaks for or against each chain, such as the wheels that it runs on.
+    brief : bool
+        Whether reasons, wear and next steps are left out.
 
     Returns
     -------
     Identification
         Candidates by falling probability down to a mass of 0.999 with "unlisted"; the rest is in `other`.
     """
-    found = posterior(evidence, catalog)
+    found = posterior(evidence, catalog, beside=beside)
     catalog = found.catalog
     order = np.argsort(-found.probability, kind="stable")
     shown = order[: _how_many(found.probability[order], found.unlisted)]
+    explained, worn = (0, 0) if brief else (_EXPLAINED, _WORN)
     candidates = tuple(
-        _candidate(int(row), found, evidence, catalog, explain=i < _EXPLAINED, worn=i < _WORN)
+        _candidate(int(row), found, evidence, catalog, explain=i < explained, worn=i < worn)
         for i, row in enumerate(shown)
     )
     return Identification(
@@ -67,8 +75,8 @@ def identify(evidence: Evidence, catalog: Catalog) -> Identification:
         ties=_ties(shown, found.probability, catalog),
         conflicts=tuple(_conflicts(found, catalog)),
         assumed_unit=found.unit,
-        next=tuple(next_steps(found, evidence, catalog)),
-        warnings=tuple(_warnings(evidence, found, shown, catalog)),
+        next=() if brief else tuple(next_steps(found, evidence, catalog)),
+        warnings=tuple(_warnings(evidence, found, shown, catalog, any_beside=beside is not None)),
     )
 
 
@@ -189,7 +197,9 @@ def _by_size(found: Posterior, best: int, catalog: Catalog) -> str:
     )
 
 
-def _warnings(evidence: Evidence, found: Posterior, shown: NDArray[np.int64], catalog: Catalog) -> list[str]:
+def _warnings(
+    evidence: Evidence, found: Posterior, shown: NDArray[np.int64], catalog: Catalog, *, any_beside: bool = False
+) -> list[str]:
     unknown = unknown_words(evidence.construction)
     said = [
         f"construction {word!r} is not a kind of chain known here and was left out; known: {', '.join(known_words())}"
@@ -203,6 +213,6 @@ def _warnings(evidence: Evidence, found: Posterior, shown: NDArray[np.int64], ca
         said.append(f"readings without a unit were taken as {word} {sure}; write the unit")
     if len(shown) and trust_words(catalog, int(shown[0])) == FROM_MEMORY:
         said.append(f"{catalog.designations[shown[0]]}: {FROM_MEMORY}")
-    if not found.measured and not evidence.marks and not evidence.construction:
+    if not found.measured and not evidence.marks and not evidence.construction and not any_beside:
         said.append("there is no usable evidence: every listed chain is as likely as any other")
     return said

@@ -13,8 +13,8 @@ from chaincase.identifying.condensing import condensed
 from chaincase.identifying.constants import EDGE_DIAMETER, UNLISTED
 from chaincase.identifying.density import log_sum_at
 from chaincase.identifying.expectation import Expectation
-from chaincase.identifying.naming import meanings
-from chaincase.identifying.right_readings import Stand, as_named, as_unlisted
+from chaincase.identifying.naming import feature_of, meanings
+from chaincase.identifying.right_readings import Stand, as_changed, as_named
 from chaincase.identifying.sizes import Measured
 
 Array = NDArray[np.float64]
@@ -38,8 +38,21 @@ class Likelihood:
     listed: Array
     unlisted: Array
 
-    def __add__(self, other: "Likelihood") -> "Likelihood":
-        return Likelihood(self.listed + other.listed, self.unlisted + other.unlisted)
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Held:
+    """Log densities of one group of readings.
+
+    Attributes
+    ----------
+    listed : ndarray, shape (n,)
+        If the sample is the row's chain, or like it in this.
+    changed : ndarray, shape (sorts, n)
+        If it is an unlisted chain of each sort of `constants.UNLISTED` that differs in this from the row.
+    """
+
+    listed: Array
+    changed: Array
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -82,11 +95,27 @@ def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: 
     links : ndarray of int8, shape (n,)
         Index into `LINKS` per row.
     """
-    found = likelihoods([Case(group, expected, links) for group in grouped(ones)])
-    return sum(found, Likelihood(np.zeros(len(links)), np.zeros((len(UNLISTED), len(links)))))
+    groups = grouped(ones)
+    found = likelihoods([Case(group, expected, links) for group in groups])
+    by_feature: dict[str, list[Held]] = {}
+    for group, held in zip(groups, found, strict=True):
+        by_feature.setdefault(feature_of(group[0].name), []).append(held)
+    listed, unlisted = np.zeros(len(links)), np.zeros((len(UNLISTED), len(links)))
+    for feature, together in by_feature.items():
+        same = sum((held.listed for held in together), np.zeros(len(links)))
+        changed = sum((held.changed for held in together), np.zeros((len(UNLISTED), len(links))))
+        kept = _kept(feature)
+        listed += same
+        unlisted += np.logaddexp(np.log(kept) + same, np.log1p(-kept) + changed)
+    return Likelihood(listed, unlisted)
 
 
-def likelihoods(cases: Sequence[Case]) -> list[Likelihood]:
+def _kept(feature: str) -> Array:
+    """Give how often an unlisted chain of each sort has its relative's size in a feature, shape (sorts, 1)."""
+    return np.array([[sort.same_pitch if feature == "pitch" else sort.same] for sort in UNLISTED])
+
+
+def likelihoods(cases: Sequence[Case]) -> list[Held]:
     """Give the likelihood of each of several cases, blunders included; all at once, as that is quicker.
 
     Every case has as many rows as every other. A reading over edges whose parts are not named may have been
@@ -95,12 +124,12 @@ def likelihoods(cases: Sequence[Case]) -> list[Likelihood]:
     if not cases:
         return []
     shown = [_as_shown(case) for case in cases]
-    listed, unlisted = _likelihoods([one for ones in shown for one in ones])
+    listed, changed = _likelihoods([one for ones in shown for one in ones])
     shares = np.concatenate([np.full(len(ones), -np.log(len(ones))) for ones in shown])
     counts = [len(ones) for ones in shown]
     listed = log_sum_at(listed + shares[:, None], counts)
-    unlisted = log_sum_at(unlisted + shares[:, None, None], counts)
-    return [Likelihood(*pair) for pair in zip(listed, unlisted, strict=True)]
+    changed = log_sum_at(changed + shares[:, None, None], counts)
+    return [Held(*pair) for pair in zip(listed, changed, strict=True)]
 
 
 def _as_shown(case: Case) -> list[Case]:
@@ -143,7 +172,7 @@ class _Way:
 
 
 def _likelihoods(cases: Sequence[Case]) -> tuple[Array, Array]:
-    """Give the log densities of cases, shape (cases, n) if listed and (cases, sorts, n) if unlisted."""
+    """Give the log densities of cases, shape (cases, n) if listed and (cases, sorts, n) if changed."""
     found = [meanings(case.group[0].name, case.expected.exists) for case in cases]
     readings = [(each, case.expected, f) for case, f in zip(cases, found, strict=True) for each in case.group]
     wrong = iter(log_wrong(readings))
@@ -151,17 +180,16 @@ def _likelihoods(cases: Sequence[Case]) -> tuple[Array, Array]:
     ways = [way for each in per_case for way in each]
     counts = [len(each) for each in per_case]
     listed = np.stack([way.log_chance for way in ways])
-    unlisted = np.repeat(listed[:, None], len(UNLISTED), axis=1)
+    changed = np.repeat(listed[:, None], len(UNLISTED), axis=1)
     some_right = [i for i, way in enumerate(ways) if way.stands]
     if some_right:
         right = [ways[i] for i in some_right]
         stands = [stand for way in right for stand in way.stands]
         weights = np.stack([weight for way in right for weight in way.log_weights])
         columns = [len(way.stands) for way in right]
-        same = as_named(stands)
-        listed[some_right] += log_sum_at(weights + same, columns)
-        unlisted[some_right] += log_sum_at(weights[:, None] + as_unlisted(stands, same), columns)
-    return log_sum_at(listed, counts), log_sum_at(unlisted, counts)
+        listed[some_right] += log_sum_at(weights + as_named(stands), columns)
+        changed[some_right] += log_sum_at(weights[:, None] + as_changed(stands), columns)
+    return log_sum_at(listed, counts), log_sum_at(changed, counts)
 
 
 def _ways(case: Case, found: Mapping[int, Array], if_wrong: Sequence[Array]) -> list[_Way]:

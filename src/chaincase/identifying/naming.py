@@ -29,6 +29,17 @@ _ROLLER = COLUMN["roller_diameter"]
 _UNDER_A_ROLLER = 0.3
 """How much rarer a bush is measured that a roller covers (common practice, no source)."""
 
+_FEATURES: tuple[frozenset[str], ...] = (
+    frozenset(
+        {"inner_width", "inner_link_width", "outer_link_inner_width", "pin_length", "pin_length_connecting", "width"}
+    ),
+    frozenset({"pin_diameter", "bush_bore"}),
+    frozenset({"roller_diameter", "flange_diameter"}),
+    frozenset({"inner_plate_height", "outer_plate_height", "sidebar_height", "height"}),
+    frozenset({"inner_plate_thickness", "outer_plate_thickness", "sidebar_thickness", "thickness"}),
+)
+"""Sizes that go together: who makes the inner link wider makes the outer link wider and the pin longer (geometry)."""
+
 # What people measure when they write only "width" (common practice, no source).
 _UNNAMED_WEIGHT = {
     "inner_width": 3.0, "inner_link_width": 2.0, "outer_link_inner_width": 0.7, "pin_length": 3.5, "plate_width": 6.0,
@@ -76,6 +87,18 @@ def _shares(weights: dict[str, float], exists: NDArray[np.bool_]) -> dict[int, A
     }
     total = np.sum(list(raw.values()), axis=0)
     return {column: w / np.where(total > 0, total, 1.0) for column, w in raw.items() if w.any()}
+
+
+@cache
+def feature_of(name: str) -> str:
+    """Give the feature of a chain that a named or unnamed dimension is of; a special chain differs in whole features.
+
+    >>> feature_of("pin_length") == feature_of("inner_width") == feature_of("width")
+    True
+    >>> feature_of("pitch"), feature_of("diameter")
+    ('pitch', 'diameter')
+    """
+    return next((min(feature) for feature in _FEATURES if name in feature), name)
 
 
 @cache

@@ -7,17 +7,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
+from chaincase.identifying.beside import Beside, nothing_beside
 from chaincase.identifying.constants import PRIOR_UNLISTED, UNLISTED
 from chaincase.identifying.construction import construction_likelihood
 from chaincase.identifying.density import log_sum
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.likelihood import readings_likelihood
+from chaincase.identifying.possible import possible
 from chaincase.identifying.proposal import FULL, SCORED_WHOLE, Effort, Proposal, every_row, propose
 from chaincase.identifying.right_readings import KIND_LINKS
 from chaincase.identifying.sizes import Measured, measured
 from chaincase.identifying.stamp import StampLikelihood, stamp_likelihood
-from chaincase.measuring.estimate import Unit, estimate
+from chaincase.measuring.estimate import Estimate, Unit
 from chaincase.measuring.reading import Reading
 
 Array = NDArray[np.float64]
@@ -75,7 +77,14 @@ class Posterior:
     unit_probability: float
 
 
-def posterior(evidence: Evidence, catalog: Catalog, *, whole: bool | None = None, effort: Effort = FULL) -> Posterior:
+def posterior(
+    evidence: Evidence,
+    catalog: Catalog,
+    *,
+    whole: bool | None = None,
+    effort: Effort = FULL,
+    beside: Beside | None = None,
+) -> Posterior:
     """Give the probability of every row and of an unlisted chain.
 
     Parameters
@@ -89,16 +98,22 @@ def posterior(evidence: Evidence, catalog: Catalog, *, whole: bool | None = None
         (`proposal.SCORED_WHOLE`). For the rows of a very large catalog that do not, `proposal` says what is done.
     effort : Effort
         How much is done for a very large catalog.
+    beside : Beside, optional
+        Further evidence about the rows of the catalog; it does not choose which rows of a very large one are scored.
     """
+    beside = nothing_beside(len(catalog)) if beside is None else beside
     under, n = hypotheses(evidence.parsed_readings()), len(catalog)
     if n <= SCORED_WHOLE if whole is None else whole:
-        return _posterior(evidence, under, catalog, every_row(n, len(evidence.marks)), n)
+        return _posterior(evidence, under, catalog, every_row(n, len(evidence.marks)), beside)
     proposal = propose([ones for _, ones in under], evidence.marks, evidence.construction, catalog, effort)
-    return _posterior(evidence, under, catalog.take(proposal.rows), proposal, n)
+    return _posterior(evidence, under, catalog.take(proposal.rows), proposal, beside)
 
 
-def _posterior(evidence: Evidence, under: Sequence[Hypothesis], part: Catalog, proposal: Proposal, n: int) -> Posterior:
-    """Give the posterior of a catalog of n rows from those proposed."""
+def _posterior(
+    evidence: Evidence, under: Sequence[Hypothesis], part: Catalog, proposal: Proposal, beside: Beside
+) -> Posterior:
+    """Give the posterior of a catalog from the rows proposed of it."""
+    n = len(beside.listed)
     with np.errstate(divide="ignore"):
         stands_for, kin_for = np.log(proposal.stands_for), np.log(proposal.kin)
     by_mark = tuple(
@@ -111,9 +126,10 @@ def _posterior(evidence: Evidence, under: Sequence[Hypothesis], part: Catalog, p
     unlisted_terms = np.stack([each.unlisted for each in found]) - np.log(len(found)) + _SORTS + kin_for
     listed = log_sum(listed_terms)
     kin_readings = log_sum(unlisted_terms) + seen
-    kin_all = kin_readings + sum(mark.unlisted for mark in by_mark)
+    kin_all = kin_readings + sum(mark.unlisted for mark in by_mark) + beside.unlisted[:, proposal.rows]
     log_prior = np.log1p(-PRIOR_UNLISTED) - np.log(n)
     log_rows = log_prior + stands_for + listed + seen + sum(mark.listed for mark in by_mark)
+    log_rows = log_rows + beside.listed[proposal.rows]
     kin_total = _total(kin_all)
     log_unlisted = np.log(PRIOR_UNLISTED) - np.log(n) + kin_total
     bound = log_prior + proposal.outside_log_mass_bound + sum(float(mark.listed.min()) for mark in by_mark)
@@ -154,15 +170,28 @@ def _shares(log_rows: Array, log_unlisted: float, log_other: float) -> tuple[Arr
 def hypotheses(readings: Sequence[Reading]) -> list[Hypothesis]:
     """Give the readings under each unit that bare ones may have.
 
-    People write one unit through a sheet, so all mm or all inch.
+    People write one unit through a sheet, so all mm or all inch. A unit under which more readings are impossible than
+    under the other (`possible`) is not the one that was meant.
     """
     units = _UNITS if any(reading.is_bare for reading in readings) else (None,)
-    return [(unit, _measured(readings, unit)) for unit in units]
+    under = [(unit, [possible(reading, unit) for reading in readings]) for unit in units]
+    most = max(len(_there(estimates)) for _, estimates in under)
+    return [
+        (
+            unit,
+            tuple(
+                measured(reading, found)
+                for reading, found in zip(readings, estimates, strict=True)
+                if found is not None and found.usable
+            ),
+        )
+        for unit, estimates in under
+        if len(_there(estimates)) == most
+    ]
 
 
-def _measured(readings: Sequence[Reading], unit: Unit | None) -> tuple[Measured, ...]:
-    pairs = [(reading, estimate(reading, unit=unit)) for reading in readings]
-    return tuple(measured(reading, found) for reading, found in pairs if found.usable)
+def _there(estimates: Sequence[Estimate | None]) -> list[Estimate]:
+    return [each for each in estimates if each is not None]
 
 
 def _likelier_unit(listed: Array, unlisted: Array, probability: Array, p_unlisted: float) -> tuple[int, float]:

@@ -44,7 +44,9 @@ class Effort:
     Attributes
     ----------
     rows : int
-        Rows proposed at most.
+        Rows proposed at most for what the readings say.
+    doubted : int
+        Rows proposed for what the readings would say at best if one of them is of another dimension than it says.
     pool : int
         Rows looked at more closely before some are proposed.
     spaced : int
@@ -54,15 +56,16 @@ class Effort:
     """
 
     rows: int
+    doubted: int
     pool: int
     spaced: int
     drawn: int
     kin: int
 
 
-FULL = Effort(rows=512, pool=2048, spaced=4096, drawn=32, kin=64)
+FULL = Effort(rows=1024, doubted=256, pool=2048, spaced=4096, drawn=32, kin=64)
 """For a case that somebody looks at."""
-QUICK = Effort(rows=64, pool=512, spaced=2048, drawn=16, kin=32)
+QUICK = Effort(rows=64, doubted=16, pool=512, spaced=2048, drawn=16, kin=32)
 """For one of many."""
 
 
@@ -153,6 +156,7 @@ def propose(
     outside = len(catalog) - len(pool.rows)
     count = min(_how_many(pool.score, rest.score, outside), effort.rows)
     proposed = np.arange(len(pool.rows)) < count
+    proposed[np.argsort(-pool.ceiling, kind="stable")[: effort.doubted]] = True
     for name in names:
         proposed |= np.isin(pool.rows, name.nearest())
     others = pool.only(np.flatnonzero(~proposed)) + rest

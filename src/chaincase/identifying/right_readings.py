@@ -85,31 +85,28 @@ def as_named(stands: Sequence[Stand]) -> Array:
     return log_sum_at(log_sum(np.swapaxes(density, 0, 1)) + shown, [len(each) for each in ways])
 
 
-def as_unlisted(stands: Sequence[Stand], same: Array) -> Array:
-    """Give the log density if the sample is an unlisted chain that resembles the row.
+def as_changed(stands: Sequence[Stand]) -> Array:
+    """Give the log density if the sample is an unlisted chain that differs from the row in this.
 
     Parameters
     ----------
     stands : sequence of Stand
         The readings.
-    same : ndarray, shape (stands, n)
-        The log density if they are of the row's own size.
 
     Returns
     -------
     ndarray, shape (stands, sorts, n)
+        For each sort of `constants.UNLISTED`.
     """
     mean, spread, _ = _stacked(stands)
     still = [(0.0,) * len(stand.group) for stand in stands]
     near = log_density_of(_sums(stands, still), mean, np.hypot(spread, _REACHES * mean), np.zeros(1))
-    pitches = np.array([[stand.column == _PITCH] for stand in stands])
     sorts, start = [], 0
     for sort in UNLISTED:
-        chance = np.where(pitches, sort.same_pitch, sort.same)
-        shares = np.log((1 - chance) * np.array([share for share, _ in sort.reach]))
-        about = near[:, start : start + len(sort.reach)] + shares[:, :, None]
+        shares = np.log([share for share, _ in sort.reach])
+        about = near[:, start : start + len(sort.reach)] + shares[:, None]
         start += len(sort.reach)
-        sorts.append(log_sum(np.vstack([(np.log(chance) + same)[None], np.swapaxes(about, 0, 1)])))
+        sorts.append(log_sum(np.swapaxes(about, 0, 1)))
     return np.stack(sorts, axis=1)
 
 

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from chaincase.identifying.evidence import Evidence
-from chaincase.measuring.estimate import estimate
+from chaincase.identifying.possible import possible, why_impossible
+from chaincase.measuring.estimate import Unit
 from chaincase.measuring.reading import Reading
 
 
@@ -14,8 +15,10 @@ def reading_warnings(evidence: Evidence, usable: Sequence[Reading]) -> list[str]
     for reading in evidence.parsed_readings():
         if reading.place in places:
             continue
-        found = estimate(reading, unit="mm" if reading.is_bare else None)
-        if not found.usable:
+        unit: Unit | None = "mm" if reading.is_bare else None
+        found = possible(reading, unit)
+        reason = why_impossible(reading, unit) if found is None else found.reason
+        if found is None or not found.usable:
             what = f"{reading.dimension.replace('_', ' ')} {reading.value}"
-            said.append(f"{reading.place} ({what}) carries no weight: {found.reason}")
+            said.append(f"{reading.place} ({what}) carries no weight: {reason}")
     return said
