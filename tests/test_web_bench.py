@@ -6,11 +6,11 @@ from pathlib import Path
 from typing import Any
 
 import axe_playwright_python
-import case_files
 import pytest
-import web_app
 from PIL import Image
 
+import case_files
+import web_app
 from chaincase.register.accounts import Role
 from chaincase.web.desk_entries import SORTS, Author, event_of
 from chaincase.web.server import Server
@@ -18,6 +18,7 @@ from chaincase.web.server import Server
 needs_browser = pytest.mark.skipif(web_app.CHROMIUM is None, reason="there is no chromium (make browser)")
 AXE = Path(axe_playwright_python.__file__).with_name("axe.min.js")
 LEVEL = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 HERE = Author("millwright, day shift", "2026-03-01")
 READY = "#bench[data-ready]"
 
@@ -65,6 +66,10 @@ def violations(page: Any) -> list[str]:
     return [f"{each['id']}: {each['nodes'][0]['html'][:160]}" for each in found["violations"]]
 
 
+def desk(browser: web_app.Browser, served: Server) -> Any:
+    return web_app.page(browser, served, size=(1440, 900))
+
+
 def picture() -> bytes:
     kept = BytesIO()
     Image.new("RGB", (400, 300), "gray").save(kept, "JPEG")
@@ -74,7 +79,7 @@ def picture() -> bytes:
 @needs_browser
 def test_from_an_empty_case_to_the_dossier(browser: web_app.Browser, served: Server) -> None:
     start(served, title="Slat conveyor")
-    with web_app.page(browser, served, size=(1440, 900)) as page:
+    with desk(browser, served) as page:
         open_bench(page)
         fill(page, "#e-mark", "M112", 2)
         page.click("#words-drop summary")
@@ -120,7 +125,7 @@ def test_from_an_empty_case_to_the_dossier(browser: web_app.Browser, served: Ser
 @needs_browser
 def test_a_cable_caliper_and_nothing_but_keys(browser: web_app.Browser, served: Server) -> None:
     start(served, evidence={"construction": ["roller"]})
-    with web_app.page(browser, served, size=(1440, 900)) as page:
+    with desk(browser, served) as page:
         open_bench(page)
         page.select_option("#h-unit", "mm")
         page.select_option("#h-instrument", "digital caliper")
@@ -150,7 +155,10 @@ def test_a_cable_caliper_and_nothing_but_keys(browser: web_app.Browser, served: 
 def test_two_tabs_write_in_one_place(browser: web_app.Browser, served: Server) -> None:
     start(served, evidence={"readings": [{"id": "r1", "dimension": "pitch", "value": "4 in"}]})
     field = "[id='c-evidence.readings[r1]']"
-    with web_app.page(browser, served, size=(1440, 900)) as one, web_app.page(browser, served, size=(1440, 900)) as other:
+    with (
+        web_app.page(browser, served, size=(1440, 900)) as one,
+        web_app.page(browser, served, size=(1440, 900)) as other,
+    ):
         for page in (one, other):
             open_bench(page)
             page.focus("#size-pitch")
@@ -161,6 +169,7 @@ def test_two_tabs_write_in_one_place(browser: web_app.Browser, served: Server) -
         other.press(field, "Enter")
         other.wait_for_selector("#settle:not([hidden])")
         said = other.locator("#settle").inner_text()
+        assert "reading of the pitch" in said
         assert "4.06 in" in said
         assert "4.08 in" in said
         assert content(served)["evidence"]["readings"][0]["value"] == "4.06 in"
@@ -177,7 +186,10 @@ def test_two_tabs_write_in_one_place(browser: web_app.Browser, served: Server) -
 @needs_browser
 def test_two_tabs_merge_what_does_not_clash(browser: web_app.Browser, served: Server) -> None:
     start(served)
-    with web_app.page(browser, served, size=(1440, 900)) as one, web_app.page(browser, served, size=(1440, 900)) as other:
+    with (
+        web_app.page(browser, served, size=(1440, 900)) as one,
+        web_app.page(browser, served, size=(1440, 900)) as other,
+    ):
         open_bench(one)
         open_bench(other)
         fill(one, "#size-pitch", "25.4 mm", 2)
@@ -190,7 +202,7 @@ def test_two_tabs_merge_what_does_not_clash(browser: web_app.Browser, served: Se
 @needs_browser
 def test_what_is_entered_without_a_connection_outlives_a_reload(browser: web_app.Browser, served: Server) -> None:
     start(served)
-    with web_app.page(browser, served, size=(1440, 900)) as page:
+    with desk(browser, served) as page:
         open_bench(page)
         page.route("**/entries", lambda route: route.abort())
         page.fill("#size-pitch", "4.06 in")
@@ -214,7 +226,7 @@ def test_what_is_entered_without_a_connection_outlives_a_reload(browser: web_app
 @needs_browser
 def test_what_cannot_be_read_stays_with_its_reason(browser: web_app.Browser, served: Server) -> None:
     start(served)
-    with web_app.page(browser, served, size=(1440, 900)) as page:
+    with desk(browser, served) as page:
         open_bench(page)
         page.fill("#size-pitch", "4.06 bananas")
         page.press("#size-pitch", "Enter")
@@ -242,17 +254,19 @@ def test_every_page_of_the_bench_is_accessible(
         for path in ("history", "day?day=2030-01-01", "conflicts", "compare", "photographs", "ruler", "ask"):
             page.goto(f"/bench/T-1/{path}")
             assert violations(page) == [], path
-            assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0, path
+            assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") <= 0, (
+                path
+            )
 
 
 @needs_browser
 def test_nothing_moves_while_one_types_and_the_page_is_light(browser: web_app.Browser, served: Server) -> None:
     start(served, evidence=case_files.M112)
-    with web_app.page(browser, served, size=(1440, 900)) as page:
-        weights: list[int] = []
-        page.on("response", lambda answer: weights.append(len(answer.body())))
+    with desk(browser, served) as page:
         open_bench(page)
-        assert sum(weights) < 300_000
+        weights = page.evaluate("""() => ["navigation", "resource"]
+          .flatMap((sort) => performance.getEntriesByType(sort)).map((each) => each.decodedBodySize)""")
+        assert 50_000 < sum(weights) < 300_000
         page.evaluate("""() => { self.shift = 0; new PerformanceObserver((list) => {
           for (const each of list.getEntries()) self.shift += each.value; }).observe({ type: "layout-shift" }); }""")
         page.focus("#size-pin_diameter")
@@ -265,7 +279,7 @@ def test_nothing_moves_while_one_types_and_the_page_is_light(browser: web_app.Br
 @needs_browser
 def test_a_photograph_is_marked_and_never_measured(browser: web_app.Browser, served: Server) -> None:
     start(served)
-    with web_app.page(browser, served, size=(1440, 900)) as page:
+    with desk(browser, served) as page:
         page.goto("/bench/T-1/photographs")
         page.fill("#photo-shows", "outer link")
         page.set_input_files("#photo-file", {"name": "link.jpg", "mimeType": "image/jpeg", "buffer": picture()})
@@ -300,6 +314,45 @@ def test_the_bench_works_without_scripts(tmp_path: Path) -> None:
     client.post("/bench/T-1/entry", data={"sort": "particulars", "title": "Elevator", "was.title": ""})
     client.post("/bench/T-1/entry", data={"sort": "undo"})
     assert client.get("/api/v1/cases/T-1").json()["content"].get("title", "") == ""
+
+
+def test_parts_tell_what_others_changed(tmp_path: Path) -> None:
+    client = web_app.client(tmp_path)
+    client.post("/api/v1/cases", json={"case": "T-1", "content": {}})
+    assert client.get("/bench/T-1/parts?version=1").json()["parts"] == {}
+    client.post("/bench/T-1/entry", data={"sort": "line", "text": "pitch 25.4 mm caliper"})
+    anew = client.get("/bench/T-1/parts?version=1").json()
+    assert anew["version"] == 2
+    assert anew["meanwhile"] == ["this computer: added reading: pitch 25.4 mm, caliper"]
+    assert set(anew["parts"]) == {"head", "trouble", "evidence", "figure", "made", "lineup", "next", "gaps"}
+    as_leaf = client.get("/bench/T-1?kind=leaf").text
+    assert "Leaf chain" in as_leaf
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {"strands": [], "quantity": "two", "plain": True, "pattern": 4},
+        {
+            "evidence": {
+                "readings": [{"dimension": ["x"], "value": {"a": 1}}],
+                "marks": "none",
+                "construction": "roller",
+            }
+        },
+        {"evidence": [], "features": [{"feature": {}}], "photographs": [{"marks": [{"x": "left"}], "sha256": 5}]},
+        {"attachments": [3, None], "records": {"text": "x"}, "title": {"a": "b"}, "wheels": [{"teeth": "many"}]},
+        {"evidence": {"readings": [{"dimension": "pitch", "value": "4 bananas"}]}},
+    ],
+)
+def test_what_cannot_be_read_is_shown_and_can_be_removed(tmp_path: Path, content: dict[str, Any]) -> None:
+    client = web_app.client(tmp_path)
+    assert client.post("/api/v1/cases", json={"case": "T-1", "content": content}).status_code == 201
+    shown = client.get("/bench/T-1")
+    assert shown.status_code == 200
+    assert "cannot be read yet" in shown.text
+    for path in ("history", "photographs", "day?day=2999-01-01", "compare", "ask"):
+        assert client.get(f"/bench/T-1/{path}").status_code == 200, path
 
 
 def test_history_and_the_case_as_of_a_day(tmp_path: Path) -> None:

@@ -45,6 +45,21 @@ def test_the_tree_shows_what_runs_where(client: TestClient, ids: Ids):
     assert client.get("/plant?customer=nobody").status_code == 200
 
 
+@pytest.mark.parametrize("text", ["drag con", "M-DC02", "W124", "left", "north", "river", "10442"])
+def test_a_search_leads_to_where_it_runs(client: TestClient, ids: Ids, text: str):
+    found = re.search(
+        r'<ul class="plain sheet">(.*?)</ul>', client.get("/plant", params={"text": text}).text, re.DOTALL
+    )
+    (address,) = re.findall(r'href="([^"]+)"', found[1])
+    assert client.get(address).status_code == 200
+    assert "Drag conveyor 2" in client.get(address).text
+
+
+def test_a_search_that_finds_nothing_says_so(client: TestClient, ids: Ids):
+    for text in ("zzz", "?"):
+        assert "Nothing in the plant" in client.get("/plant", params={"text": text}).text
+
+
 def test_a_plant_is_written_down_by_forms_alone(client: TestClient):
     def add(kind: str, of: str, **fields: str) -> str:
         form = client.get(f"/plant/{kind}/new?of={of}").text
@@ -89,7 +104,10 @@ def test_wear_is_plotted_with_limit_and_forecast_in_honest_words(client: TestCli
     [
         ({}, "cannot be told yet"),
         ({"early": "2027-01-02"}, "may be reached from January 2027 on; no likely date"),
-        ({"early": "2027-01-02", "middle": "2027-08-01"}, "from January 2027 on, most likely about August 2027; no latest"),
+        (
+            {"early": "2027-01-02", "middle": "2027-08-01"},
+            "from January 2027 on, most likely about August 2027; no latest",
+        ),
         (
             {"early": "2027-01-02", "middle": "2027-08-01", "late": "2028-12-01"},
             "between January 2027 and December 2028, most likely about August 2027.",
@@ -120,7 +138,9 @@ def test_one_reading_gives_no_date(client: TestClient, ids: Ids):
     ("field", "text"),
     [("length", "sixty"), ("length", "-3 in"), ("over", "many"), ("over", "0"), ("on", "2025-13-40"), ("on", "")],
 )
-def test_a_reading_that_cannot_be_used_is_told_and_what_was_typed_stays(client: TestClient, ids: Ids, field: str, text: str):
+def test_a_reading_that_cannot_be_used_is_told_and_what_was_typed_stays(
+    client: TestClient, ids: Ids, field: str, text: str
+):
     sent = {"on": "2025-09-03", "length": "60 3/4 in", "over": "15", "strand": "<i>left", field: text}
     before = len(register_of(client).wear.find(installed=ids.chain))
     answer = client.post(f"/plant/installed/{ids.chain}/wear", data=sent)
@@ -143,11 +163,16 @@ def test_two_people_on_one_row_lose_no_word(client: TestClient, ids: Ids):
     address = f"/plant/machines/{ids.machine}/edit"
     assert 'name="version" value="1"' in client.get(address).text
     client.post(address, data={"version": "1", "name": "Drag conveyor 2", "number": "DC-02", "note": "call first"})
-    late = client.post(address, data={"version": "1", "name": "Drag conveyor two", "number": "DC-02", "note": "mine"})
+    was = {"was-name": "Drag conveyor 2", "was-number": "", "was-note": ""}
+    mine = {"version": "1", "name": "Drag conveyor two", "number": "", "note": "mine"}
+    late = client.post(address, data=was | mine)
     assert late.status_code == 409
+    # What the second left alone is what the first wrote; where both wrote, both stand.
+    assert 'name="number" type="text" value="DC-02"' in late.text
     assert 'value="Drag conveyor two"' in late.text
     assert ">mine</textarea>" in late.text
-    assert "call first" in late.text
+    assert re.search(r"Theirs, in force now:</strong>.*call first", late.text)
+    assert late.text.count("Theirs, in force now") == 1
     assert 'name="version" value="2"' in late.text
     assert register_of(client).machines.get(ids.machine).note == "call first"
     settled = {"version": "2", "name": "Drag conveyor two", "number": "DC-02", "note": "call first; mine"}
@@ -172,7 +197,10 @@ def test_what_others_belong_to_is_not_taken_out(client: TestClient, ids: Ids):
     refused = client.post(f"/plant/customers/{ids.customer}/remove", data={"version": 1})
     assert refused.status_code == 422
     assert "a site belongs to this customer" in refused.text
-    assert client.post(f"/plant/positions/{ids.right}/remove", data={"version": 1}, follow_redirects=False).status_code == 303
+    assert (
+        client.post(f"/plant/positions/{ids.right}/remove", data={"version": 1}, follow_redirects=False).status_code
+        == 303
+    )
     assert "right strand" not in machine_page(client, ids)
     assert client.post(f"/plant/positions/{ids.left}/remove", data={"version": 9}).status_code == 422
 
@@ -207,7 +235,11 @@ def test_roles(tmp_path: Path):
     assert reader.post(f"/plant/installed/{ids.chain}/wear", data=sent).status_code == 403
     assert field.post(f"/plant/installed/{ids.chain}/wear", data=sent, follow_redirects=False).status_code == 303
     assert served.register.wear.find(installed=ids.chain)[-1].length == "60 3/4 in"
-    for address in ("/plant/customers/new", f"/plant/machines/{ids.machine}/edit", f"/plant/positions/{ids.left}/install"):
+    for address in (
+        "/plant/customers/new",
+        f"/plant/machines/{ids.machine}/edit",
+        f"/plant/positions/{ids.left}/install",
+    ):
         for visitor in (reader, field):
             assert visitor.get(address).status_code == 403
             assert visitor.post(address, data={"name": "x"}).status_code == 403

@@ -121,7 +121,9 @@ def test_a_view_is_kept_shown_replaced_and_dropped(client: TestClient, ids: Ids)
     assert client.post(f"/register/views/{view.id}/remove", data={"version": 3}).status_code == 404
 
 
-@pytest.mark.parametrize("sent", [{"name": "", "filter": "{}"}, {"name": "x", "filter": "["}, {"name": "x", "filter": '{"a":"b"}'}])
+@pytest.mark.parametrize(
+    "sent", [{"name": "", "filter": "{}"}, {"name": "x", "filter": "["}, {"name": "x", "filter": '{"a":"b"}'}]
+)
 def test_a_view_that_cannot_be_is_refused(client: TestClient, sent: dict[str, str]):
     assert client.post("/register/views", data=sent).status_code == 422
     assert register_of(client).views.find() == ()
@@ -130,7 +132,11 @@ def test_a_view_that_cannot_be_is_refused(client: TestClient, sent: dict[str, st
 def test_a_case_is_begun_once_however_often_the_form_is_sent(client: TestClient, ids: Ids):
     form = client.get(f"/register/new?position={ids.left}").text
     fields = dict(re.findall(r'name="(\w+)"[^>]* value="([^"]*)"', form))
-    assert (fields["title"], fields["plant"], fields["position"]) == ("Drag conveyor 2, left strand", "North quay", "left strand")
+    assert (fields["title"], fields["plant"], fields["position"]) == (
+        "Drag conveyor 2, left strand",
+        "North quay",
+        "left strand",
+    )
     for _ in range(2):
         answer = client.post("/register/new", data=fields, follow_redirects=False)
         assert (answer.status_code, answer.headers["location"]) == (303, f"/bench/{fields['case']}")
@@ -203,7 +209,15 @@ def test_a_customers_link_sees_none_of_these_pages(tmp_path: Path):
     made = engineer.post("/api/v1/cases/HV-1/links", json={"asked": ["quantity"]}).json()
     holder = web_app.client_of(served)
     holder.get(made["address"].removeprefix(served.settings.address))
-    paths = ("/register", "/register/new", "/register/import", "/plant", f"/plant/machines/{ids.machine}", "/m/M-DC02", "/tables")
+    paths = (
+        "/register",
+        "/register/new",
+        "/register/import",
+        "/plant",
+        f"/plant/machines/{ids.machine}",
+        "/m/M-DC02",
+        "/tables",
+    )
     for path in paths:
         answer = holder.get(path, follow_redirects=False)
         assert answer.status_code == 401, path

@@ -38,7 +38,9 @@ def test_a_page_says_limit_and_trust_of_each_figure_in_both_systems(client: Test
     pitch, roller = shown.sizes[:2]
     assert (pitch.mm, pitch.inch, pitch.limit) == ("25.4 mm", "1 in", "nominal")
     assert (roller.mm, roller.limit, roller.trust) == ("15.88 mm", "at most", "two sources agree")
-    assert "from memory" in client.get("/tables/welded_mill/H78").text or "memory" in str(chain_page(Catalog.standard(), "H78"))
+    assert "from memory" in client.get("/tables/welded_mill/H78").text or "memory" in str(
+        chain_page(Catalog.standard(), "H78")
+    )
     assert "16A-1" in page
     assert "does not fit" in page
 
@@ -71,7 +73,9 @@ def test_two_chains_beside_each_other(client: TestClient):
     unknown = client.get("/tables/compare?one=16B-1&other=nothing")
     assert unknown.status_code == 422
     assert 'value="nothing"' in unknown.text
-    assert client.get("/tables/compare?one=16B-1", follow_redirects=False).headers["location"] == "/tables/iso606_b/16B-1"
+    assert (
+        client.get("/tables/compare?one=16B-1", follow_redirects=False).headers["location"] == "/tables/iso606_b/16B-1"
+    )
 
 
 def test_a_reader_reads_them(tmp_path: Path):

@@ -5,8 +5,9 @@ from dataclasses import replace
 from typing import Final
 
 from chaincase.case.form import Case
-from chaincase.case.found import AttachmentFinding, Base, PatternFinding, Rests, percent
+from chaincase.case.found import AttachmentFinding, Base, PatternFinding, RecordFinding, Rests, percent
 from chaincase.chains.attachments import OnLink, Side
+from chaincase.chains.designation import key
 from chaincase.chains.kinds import Links
 from chaincase.identifying.answer import Identification
 from chaincase.identifying.identification import SETTLED
@@ -21,6 +22,7 @@ from chaincase.makeup.patterns import Sides, in_gaps, label_fault
 from chaincase.makeup.spacing import spacing as spacing_of
 from chaincase.makeup.tiling import closing
 from chaincase.measuring.growth import Link
+from chaincase.reading.candidate import Field
 
 UNNAMED: Final = "attachment"
 """Stands in a proposed pattern for an attachment that has no sure code yet."""
@@ -29,16 +31,61 @@ _LINKS: Final = {OnLink.INNER: Link.INNER, OnLink.OUTER: Link.OUTER}
 _SIDES: Final = {Side.LEFT: Sides.LEFT, Side.RIGHT: Sides.RIGHT}
 
 
-def attachments(case: Case, base: Base | None) -> tuple[AttachmentFinding, ...]:
-    """Give what each attachment is."""
-    return tuple(_attachment(i, each, base) for i, each in enumerate(case.attachments))
+def codes_named(papers: Sequence[RecordFinding]) -> dict[str, tuple[str, Rests]]:
+    """Give the attachment codes that old papers name, by their key: as written first, and the places that name them."""
+    named: dict[str, tuple[str, Rests]] = {}
+    for paper in papers:
+        for item in paper.read.items:
+            code = str(item.value)
+            if item.field is Field.ATTACHMENT and item.probability >= _LIKELIER_THAN_NOT and not label_fault(code):
+                first, places = named.get(key(code), (code, ()))
+                named[key(code)] = first, tuple(dict.fromkeys((*places, *paper.rests_on)))
+    return {each: said for each, said in named.items() if any(sign.isdigit() for sign in each)}
 
 
-def _attachment(i: int, observed: AttachmentObservation, base: Base | None) -> AttachmentFinding:
-    place = f"attachments[{i}]"
+def attachments(case: Case, base: Base | None, papers: Sequence[RecordFinding] = ()) -> tuple[AttachmentFinding, ...]:
+    """Give what each attachment is.
+
+    A code in old papers is evidence like a stamp: of an attachment that nobody has called by a code, where papers name
+    one code, and of one that nobody has looked at yet, unless somebody found the whole chain plain.
+    """
+    named = codes_named(papers)
+    if not case.attachments:
+        seen = () if case.plain is not None else named.values()
+        return tuple(_named(code, places, papers, base) for code, places in seen)
+    code, places = next(iter(named.values())) if len(named) == 1 else ("", ())
+    return tuple(_attachment(i, each, base, code, places) for i, each in enumerate(case.attachments))
+
+
+def _named(code: str, places: Rests, papers: Sequence[RecordFinding], base: Base | None) -> AttachmentFinding:
+    """Give an attachment that only papers name."""
+    where = next((paper.where for paper in papers if paper.rests_on[0] == places[0] and paper.where), "old papers")
+    observed = AttachmentObservation.of({"code": code, "by": where})
     answer = _answer(observed, base)
-    rests = (place, *(f"{place}.readings[{j}]" for j in range(len(observed.readings))))
+    return AttachmentFinding(observed, answer, f"{answer.verdict.rstrip('.')}; named by {where}, not seen yet", places)
+
+
+def _attachment(
+    i: int, observed: AttachmentObservation, base: Base | None, code: str, places: Rests
+) -> AttachmentFinding:
+    place = f"attachments[{i}]"
+    rests: Rests = (place, *(f"{place}.readings[{j}]" for j in range(len(observed.readings))))
+    if code and not observed.code.strip():
+        observed, rests = observed.model_copy(update={"code": code}), (*rests, *places)
+    answer = _answer(observed, base)
     return AttachmentFinding(observed, answer, answer.verdict, rests)
+
+
+def code_conflicts(case: Case, papers: Sequence[RecordFinding]) -> Iterator[str]:
+    """Say where old papers name another attachment than somebody saw, or one on a chain that was found plain."""
+    named = codes_named(papers)
+    told = " and ".join(f"{code} ({places[0]})" for code, places in named.values())
+    if named and case.plain is not None:
+        yield f"papers name {told}, but {case.plain.by} found no attachment on the whole chain"
+    seen = {each.code.strip() for each in case.attachments if each.code.strip()}
+    other = sorted(code for code in seen if named and key(code) not in named)
+    if other:
+        yield f"papers name the attachment {told}, seen on the chain it is called {' and '.join(other)}"
 
 
 def _answer(observed: AttachmentObservation, base: Base | None) -> AttachmentAnswer:
@@ -49,8 +96,8 @@ def _answer(observed: AttachmentObservation, base: Base | None) -> AttachmentAns
 
 def attachment_warnings(found: Sequence[AttachmentFinding]) -> Iterator[str]:
     """Give what must be known about the answers; keys that mean nothing are told with the case."""
-    for i, each in enumerate(found):
-        yield from (f"attachments[{i}]: {words}" for words in each.answer.warnings if "means nothing" not in words)
+    for each in found:
+        yield from (f"{each.rests_on[0]}: {words}" for words in each.answer.warnings if "means nothing" not in words)
 
 
 def growth(case: Case, base: Base | None, found: Identification | None) -> tuple[float, float | None] | None:
@@ -125,7 +172,7 @@ def _proposed(
     link = Link.OFFSET if links is Links.ALIKE else next(iter(on), seen or Link.OUTER)
     made = in_gaps([[(labels.pop(), sides.pop())]] * len(gaps), gaps, link)
     words = f"proposed from the spacing, {percent(chance)} sure"
-    rests = ("spacing", *(f"attachments[{i}]" for i in range(len(found))))
+    rests = ("spacing", *(each.rests_on[0] for each in found))
     return PatternFinding(made, print_pattern(made), "proposed", chance, None, words, rests)
 
 

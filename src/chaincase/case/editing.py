@@ -1,10 +1,13 @@
 """Adding to a case: each gives a new case, checked whole; the old one stays as it is."""
 
 import re
+from difflib import get_close_matches
 from typing import Any, Final
 
-from chaincase.case.form import SCHEMA, Case
+from chaincase.case.entries import EvidencePart
+from chaincase.case.form import SCHEMA, Case, DutyPart, QuantityPart, SpacingPart, StrandsPart
 from chaincase.errors import BadInput
+from chaincase.forms import Part
 
 LISTS: Final = (
     "evidence.construction",
@@ -21,6 +24,7 @@ LISTS: Final = (
     "assumptions",
 )
 """Lists of a case that grow by entries."""
+_ENTRY: Final = re.compile(r"([a-z_.]+)\[(\d{1,6})\]")
 _PATH: Final = re.compile(r"[a-z_]+(\.[a-z_]+)?")
 
 
@@ -72,6 +76,31 @@ def with_entry(case: Case, place: str, entry: Any) -> Case:
     return Case.of(data)
 
 
+def with_more(case: Case, number: int, more: dict[str, Any]) -> Case:
+    """Give a case whose attachment of that number, counted from 1, is said to have more.
+
+    Raises
+    ------
+    BadInput
+        If there is no such attachment, or what is said is not what belongs there.
+
+    >>> seen = with_entry(new_case("X"), "attachments", {"form": "wing"})
+    >>> with_more(seen, 1, {"details": {"fastening": "welded"}}).attachments[0].details
+    {'fastening': 'welded'}
+    """
+    data = case.as_json()
+    entries = list(data.get("attachments", ()))
+    if not 1 <= number <= len(entries):
+        right = f"the case has {len(entries)}; a new one has no number before it"
+        raise BadInput(f"there is no attachment {number}", right=right)
+    old = entries[number - 1]
+    readings = [*old.get("readings", ()), *more.get("readings", ())]
+    details = {**old.get("details", {}), **more.get("details", {})}
+    joint = {**old, **more, **({"readings": readings} if readings else {}), **({"details": details} if details else {})}
+    data["attachments"] = [*entries[: number - 1], joint, *entries[number:]]
+    return Case.of(data)
+
+
 def with_value(case: Case, place: str, value: Any) -> Case:
     """Give a case with a value set: `title`, `chosen`, `plain`, `pattern`, `strands.number`, `duty.length` ...
 
@@ -94,6 +123,62 @@ def with_value(case: Case, place: str, value: Any) -> Case:
     else:
         folder[name] = value
     return Case.of(data)
+
+
+def without(case: Case, place: str) -> Case:
+    """Give a case without one entry of a list: `evidence.readings[2]`, counted from 0 as in every message.
+
+    Raises
+    ------
+    BadInput
+        If there is no such entry.
+
+    >>> marked = with_entry(new_case("X"), "evidence.marks", {"text": "WH132"})
+    >>> without(marked, "evidence.marks[0]").evidence.marks
+    ()
+    """
+    found = _ENTRY.fullmatch(place)
+    if found is None or found[1] not in LISTS:
+        right = "name one like evidence.readings[0]; to take a single value away: case add FILE --set PLACE="
+        raise BadInput(f"{place[:60]!r} is no entry of a case", right=right)
+    data = case.as_json()
+    folder, name = _folder(data, found[1])
+    entries = list(folder.get(name, ()))
+    if int(found[2]) >= len(entries):
+        right = f"it has {len(entries)}, counted from 0" if entries else "there is none"
+        raise BadInput(f"there is no {place[:60]}", right=right)
+    del entries[int(found[2])]
+    folder[name] = entries
+    return Case.of(data)
+
+
+def check_place(place: str) -> None:
+    """Refuse a place that means nothing in a case, so that a misspelled one is not kept unread.
+
+    Raises
+    ------
+    BadInput
+        With the place that may be meant.
+
+    >>> check_place("strands.number")
+    """
+    known = _places()
+    if place not in known:
+        near = get_close_matches(place, known, n=1)
+        right = f"did you mean {near[0]}" if near else f"use one of: {', '.join(known)}"
+        raise BadInput(f"{place[:60]!r} means nothing in a case", right=right)
+
+
+def _places() -> list[str]:
+    """Give every place of a case that takes a single value."""
+    folders: dict[str, type[Part]] = {
+        "spacing": SpacingPart, "strands": StrandsPart, "quantity": QuantityPart, "evidence": EvidencePart,
+    }  # fmt: skip
+    inner = [f"{folder}.{name}" for folder, part in folders.items() for name in part.model_fields]
+    duty = [f"duty.{name}" for name in DutyPart.model_fields]
+    plain = [name for name, field in Case.model_fields.items() if field.annotation is str]
+    every = [*plain, "chosen", "plain", "pattern", *inner, *duty]
+    return [name for name in every if name not in {*LISTS, "case"} and not name.endswith("schema_")]
 
 
 def joined(case: Case, fragment: dict[str, Any]) -> Case:

@@ -1,19 +1,15 @@
 """The entries of a case, one class per list of its file: who said what, when, each value kept as it was written."""
 
-from collections.abc import Callable
 from datetime import date, datetime
 from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import Field, model_validator
-from pydantic_core import PydanticCustomError
 
 from chaincase.chains.feature_states import State, Statement, state_named
 from chaincase.chains.features import component_named, feature_named
-from chaincase.duty.form import Part, Word, refuse, told
 from chaincase.duty.sprocket_form import SprocketForm
-from chaincase.duty.sprocket_reading import Seen
-from chaincase.errors import BadInput, BadInputs
-from chaincase.makeup.attachment_form import AttachmentObservation
+from chaincase.errors import BadInput
+from chaincase.forms import Part, Word, check_all, refuse, told
 from chaincase.makeup.forms import SpacingObservation
 from chaincase.makeup.observations import Counted, Taped
 from chaincase.makeup.strand_length import counted_strand, taped_strand
@@ -76,20 +72,6 @@ Said = Annotated[str, told(_said)]
 """A short text that must not be empty."""
 
 
-def checked(check: Callable[[], object]) -> None:
-    """Run a check over several fields of an entry, so that what it refuses is told with the entry's place.
-
-    Raises
-    ------
-    PydanticCustomError
-        If the check raises BadInput.
-    """
-    try:
-        check()
-    except BadInput as fault:
-        raise PydanticCustomError("bad_input", "bad", {"fault": fault}) from None
-
-
 class Entry(Part):
     """An entry of any list.
 
@@ -132,7 +114,7 @@ class ReadingEntry(Entry):
 
     @model_validator(mode="after")
     def _is_a_reading(self) -> Self:
-        checked(self.reading)
+        check_all(self.reading)
         return self
 
     def as_evidence(self) -> dict[str, Any]:
@@ -173,28 +155,13 @@ class WheelEntry(Entry, SprocketForm):
     @model_validator(mode="after")
     def _can_be_used(self) -> Self:
         if self.speaks:
-            checked(self.seen)
+            check_all(self.seen)
         return self
 
     @property
     def speaks(self) -> bool:
         """Whether anything was read on it that says what chain it was cut for."""
         return bool(self.readings or self.marks)
-
-    def seen(self) -> Seen:
-        """Give what was seen on it; BadInput if a reading is none."""
-        try:
-            return self._seen()
-        except BadInput as fault:
-            raise nested(fault) from None
-
-
-def nested(fault: BadInput) -> BadInput:
-    """Give a fault whose place continues that of the entry around it."""
-    if isinstance(fault, BadInputs):
-        return BadInputs([nested(each) for each in fault.faults])
-    where = f".{fault.where}" if fault.where and fault.where[0] not in ".[" else fault.where
-    return BadInput(fault.what, where=where, right=fault.right)
 
 
 class Chosen(Part):
@@ -214,20 +181,6 @@ class Plain(Part):
     how: Note = ""
 
 
-def _attachment(value: Any) -> Any:
-    """Read an attachment by its own form, so that its faults are told with ours."""
-    if not isinstance(value, dict):
-        return value
-    try:
-        return AttachmentObservation.of(value)
-    except BadInput as fault:
-        raise nested(fault) from None
-
-
-AttachmentEntry = Annotated[AttachmentObservation, told(_attachment)]
-"""One attachment, geometry first; a code that somebody says is evidence like a stamp."""
-
-
 class SpacingEntry(SpacingObservation):
     """One spacing observation with who made it and when."""
 
@@ -237,7 +190,7 @@ class SpacingEntry(SpacingObservation):
 
     @model_validator(mode="after")
     def _makes_sense(self) -> Self:
-        checked(self._parsed)
+        check_all(self._parsed)
         return self
 
     def _parsed(self) -> None:
@@ -268,7 +221,7 @@ class StrandEntry(Entry):
     def _says_something(self) -> Self:
         if self.counted is None and self.taped is None:
             raise refuse("says nothing of the length", "give counted (pitches) or taped (a length with its unit)")
-        checked(self.observations)
+        check_all(self.observations)
         return self
 
     def observations(self) -> list[Counted | Taped]:
@@ -304,12 +257,21 @@ class RecordEntry(Entry):
     where: Word = ""
 
 
+class PhotoMark(Entry):
+    """A point on a photograph, in shares of its width and height from the upper left, and what is to be seen there."""
+
+    x: Annotated[float, Field(ge=0, le=1)]
+    y: Annotated[float, Field(ge=0, le=1)]
+    note: Said
+
+
 class Photograph(Entry):
     """A photograph, by its content; it shows and never measures."""
 
     file: Said
     sha256: Annotated[str, Field(pattern=r"^([0-9a-fA-F]{64})?$")] = ""
     shows: Word = ""
+    marks: Annotated[tuple[PhotoMark, ...], Field(max_length=200)] = ()
 
 
 class Assumption(Entry):

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from typing import Any
 
 from chaincase.case import attached, strands
-from chaincase.case.duties import DutyChain, answer
+from chaincase.case.duties import DutyChain, answer, held_against, own_figures
 from chaincase.case.form import Case
 from chaincase.case.found import (
     AttachmentFinding,
@@ -66,7 +67,7 @@ def find(case: Case, catalog: Catalog) -> Findings:
     base, unsettled = base_chain(case, catalog, known)
     links, grown = attached.links_of(case, base), attached.growth(case, base, known)
     answers, troubles = _duty(case, base, catalog)
-    found = attached.attachments(case, base)
+    found = attached.attachments(case, base, papers)
     spaced, spaced_rests = attached.spacing(case, base, grown)
     carried = attached.pattern(case, base, found, spaced)
     long, long_rests, hindered = strands.odds(case, base, links, carried, grown)
@@ -87,9 +88,15 @@ def find(case: Case, catalog: Catalog) -> Findings:
         duty=answers,
         records=papers,
         warnings=_warnings(case, known, [*troubles, *hindered, *_told(found, spaced, long)]),
-        rests_on=_rests(answers, identity=known_rests, spacing=spaced_rests, strand=long_rests),
+        rests_on=_rests(case, answers, identity=known_rests, spacing=spaced_rests, strand=long_rests),
     )
-    torn = [*unsettled, *paper_conflicts(base, papers, catalog), *_conflicts(case, findings, links), *cannot]
+    torn = [
+        *unsettled,
+        *paper_conflicts(base, papers, catalog),
+        *attached.code_conflicts(case, papers),
+        *_conflicts(case, findings, links),
+        *cannot,
+    ]
     return _with_gaps(case, replace(findings, conflicts=tuple(dict.fromkeys(torn))))
 
 
@@ -99,11 +106,18 @@ def _with_gaps(case: Case, findings: Findings) -> Findings:
     return replace(findings, gaps=listed, warnings=(*findings.warnings, *unused))
 
 
-def _rests(answers: Mapping[str, Result], **places: Rests) -> dict[str, Rests]:
+def _rests(case: Case, answers: Mapping[str, Result], **places: Rests) -> dict[str, Rests]:
     """Give what each finding of another room rests on; what was not found rests on nothing."""
     return {name: each for name, each in places.items() if each} | {
-        f"duty.{place}": (f"duty.{place}",) for place in answers
+        f"duty.{place}": (f"duty.{place}",) if place != "verdict" else _verdict_rests(case, answers)
+        for place in answers
     }
+
+
+def _verdict_rests(case: Case, answers: Mapping[str, Result]) -> Rests:
+    own = ("duty.verdict",) if case.duty.verdict is not None else ()
+    held = [f"duty.{place}" for place in answers if place not in {"verdict", "length"}]
+    return (*own, "base", *held, *(f"wheels[{i}]" for i in range(len(case.wheels))))
 
 
 def _conflicts(case: Case, found: Findings, links: Links) -> Iterator[str]:
@@ -119,22 +133,36 @@ def _conflicts(case: Case, found: Findings, links: Links) -> Iterator[str]:
 
 def _duty(case: Case, base: Base | None, catalog: Catalog) -> tuple[dict[str, Result], list[str]]:
     """Give the answers about the duty by the place of their question, and why others cannot be given."""
-    chain = _duty_chain(base)
-    answers, troubles = {}, []
-    for place, (sort, data) in case.duty.parts().items():
-        try:
-            answers[place] = answer(sort, data, chain, catalog)
-        except BadInput as fault:
-            told = "; ".join(str(fault).splitlines())
-            troubles.append(f"duty.{place} cannot be answered{'' if base else ' before the chain is known'}: {told}")
-    return answers, troubles
+    chain = _duty_chain(base, catalog)
+    asked = dict(case.duty.parts())
+    _, wanted = asked.pop("verdict", ("verdict", {}))
+    found = {place: _answered(place, sort, data, chain, catalog) for place, (sort, data) in asked.items()}
+    usable = {place: asked[place] for place, result in found.items() if isinstance(result, Result)}
+    held = held_against(usable, case.wheels_read(), chain)
+    if wanted or (held and chain is not None and chain.designation):
+        found["verdict"] = _answered("verdict", "verdict", {**held, **wanted}, chain, catalog)
+    answers = {place: result for place, result in found.items() if isinstance(result, Result)}
+    return answers, [trouble for trouble in found.values() if isinstance(trouble, str)]
 
 
-def _duty_chain(base: Base | None) -> DutyChain | None:
+def _answered(
+    place: str, sort: str, data: Mapping[str, Any], chain: DutyChain | None, catalog: Catalog
+) -> Result | str:
+    """Give the answer to a question, or why it cannot be given."""
+    try:
+        return answer(sort, data, chain, catalog)
+    except BadInput as fault:
+        told = "; ".join(str(fault).splitlines())
+        return f"duty.{place} cannot be answered{'' if chain else ' before the chain is known'}: {told}"
+
+
+def _duty_chain(base: Base | None, catalog: Catalog) -> DutyChain | None:
     if base is None or base.pitch_mm is None:
         return None
+    name = base.key if base.row is not None else ""
+    figures = None if base.row is None else own_figures(name, base.row, catalog)
     alike = base.links is Links.ALIKE
-    return DutyChain(base.designation, base.pitch_mm, base.kind, links_alike=alike, mass=base.mass_kg_per_m)
+    return DutyChain(name, base.pitch_mm, base.kind, links_alike=alike, mass=base.mass_kg_per_m, figures=figures)
 
 
 def _told(found: tuple[AttachmentFinding, ...], spaced: SpacingAnswer | None, long: LengthOdds | None) -> Iterator[str]:

@@ -7,11 +7,10 @@ from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
 
-from chaincase.case.duties import check_duty
+from chaincase.case.duties import OWN_KEYS, check_duty
 from chaincase.case.entries import (
     MOST,
     Assumption,
-    AttachmentEntry,
     Chosen,
     EvidencePart,
     FeatureEntry,
@@ -25,12 +24,11 @@ from chaincase.case.entries import (
     StrandEntry,
     WheelEntry,
     Written,
-    checked,
-    nested,
 )
-from chaincase.duty.form import Part, Word, refuse, told
 from chaincase.errors import BadInput
+from chaincase.forms import Part, Word, check_all, refuse, told
 from chaincase.identifying.evidence import Evidence
+from chaincase.makeup.attachment_form import AttachmentObservation
 from chaincase.makeup.forms import SpacingEvidence
 from chaincase.makeup.notation import parse_pattern
 from chaincase.makeup.strands import Ends, Hands
@@ -76,19 +74,8 @@ class SpacingPart(Part):
 
     @model_validator(mode="after")
     def _makes_sense(self) -> Self:
-        checked(self._checked)
+        check_all(self.evidence)
         return self
-
-    def _checked(self) -> SpacingEvidence:
-        try:
-            return self.evidence()
-        except BadInput as fault:
-            raise nested(fault) from None
-
-    def unread(self) -> list[str]:
-        """Give the keys that mean nothing, with their place."""
-        entries = enumerate(self.observations)
-        return [*super().unread(), *(f"observations[{i}].{key}" for i, each in entries for key in each.unknown_keys())]
 
     def evidence(self, pitch: str | float | None = None, construction: tuple[str, ...] = ()) -> SpacingEvidence:
         """Give it as `makeup.spacing` takes it.
@@ -145,16 +132,17 @@ class DutyPart(Part):
     pull: dict[str, Any] | None = None
     drive: dict[str, Any] | None = None
     wear: dict[str, Any] | None = None
+    verdict: dict[str, Any] | None = None
 
     @model_validator(mode="after")
     def _can_be_used(self) -> Self:
-        checked(lambda: check_duty(self.parts()))
+        check_all(lambda: check_duty(self.parts()))
         return self
 
     def parts(self) -> dict[str, tuple[str, dict[str, Any]]]:
-        """Give each form with its place in this part: place to (sort of question, data)."""
+        """Give each form with its place in this part: place to (sort of question, data); the verdict comes last."""
         found = {f"sprockets[{i}]": ("sprocket", each) for i, each in enumerate(self.sprockets)}
-        for name in ("length", "pull", "drive", "wear"):
+        for name in ("length", "pull", "drive", "wear", "verdict"):
             data = getattr(self, name)
             if data is not None:
                 found[name] = (name, data)
@@ -182,7 +170,7 @@ class Case(Part):
     evidence: EvidencePart = EvidencePart()
     wheels: Annotated[tuple[WheelEntry, ...], Field(max_length=20)] = ()
     chosen: Chosen | None = None
-    attachments: Annotated[tuple[AttachmentEntry, ...], Field(max_length=100)] = ()
+    attachments: Annotated[tuple[AttachmentObservation, ...], Field(max_length=100)] = ()
     plain: Plain | None = None
     spacing: SpacingPart = SpacingPart()
     pattern: Annotated[PatternEntry | None, told(_notation)] = None
@@ -217,13 +205,6 @@ class Case(Part):
         """Give the case as it came, ready to be written as JSON; a copy."""
         return deepcopy(self._data) or self.model_dump(mode="json", by_alias=True, exclude_unset=True)
 
-    def unread(self) -> list[str]:
-        """Give the keys that mean nothing, with their place."""
-        entries = enumerate(self.attachments)
-        words = " means nothing here"
-        said = [f"attachments[{i}].{told.removesuffix(words)}" for i, each in entries for told in each.warnings()]
-        return [*super().unread(), *said]
-
     def identity_evidence(self) -> Evidence:
         """Give the evidence as `identifying` takes it."""
         part = self.evidence
@@ -233,6 +214,15 @@ class Case(Part):
             readings=tuple(reading.as_evidence() for reading in part.readings),
             notes=part.notes,
         )
+
+    def wheels_read(self) -> list[dict[str, Any]]:
+        """Give the wheels as `chaincase/sprocket-1` has them, the number stamped on one among its marks."""
+        own = {*OWN_KEYS, "text"}
+        told = zip(self.as_json().get("wheels", ()), self.wheels, strict=True)
+        return [
+            {key: value for key, value in data.items() if key not in own} | {"marks": list(wheel.marks)}
+            for data, wheel in told
+        ]
 
     def warnings(self) -> list[str]:
         """Say which keys mean nothing here."""

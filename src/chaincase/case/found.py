@@ -59,6 +59,8 @@ class Base:
         Who settled it and why.
     trust : str
         How well its figures are known; empty where two sources agree.
+    near : str
+        Of a chosen chain that no table has, a chain of the tables that is spelled nearly so; else empty.
     """
 
     key: str
@@ -74,6 +76,7 @@ class Base:
     probability: float | None
     words: str
     trust: str = ""
+    near: str = ""
     rests_on: Rests = ()
 
 
@@ -238,7 +241,7 @@ class Findings:
     made : StrandTable or None
         Links, sections, joints, length, mass; None until chain and length are there.
     duty : mapping of str to Result
-        Answers by the place of their question: "length", "sprockets[0]", "pull", "drive", "wear".
+        Answers by the place of their question: "length", "sprockets[0]", "pull", "drive", "wear", "verdict".
     gaps : tuple of Gap
         What is missing, the gravest first; accepted ones stand among them with who accepted.
     conflicts : tuple of str
@@ -270,6 +273,11 @@ class Findings:
     def wear(self) -> Result | None:
         """The wear of the chain, where it was asked."""
         return self.duty.get("wear")
+
+    @property
+    def verdict(self) -> Result | None:
+        """Whether the chain, or the replacement that is asked for, fits, carries and lasts; None without a duty."""
+        return self.duty.get("verdict")
 
     @property
     def open_gaps(self) -> tuple[Gap, ...]:

@@ -9,10 +9,13 @@ from chaincase.case.entries import Assumption
 from chaincase.case.form import Case
 from chaincase.case.found import AttachmentFinding, Findings
 from chaincase.case.gap import Gap
+from chaincase.case.gap_words import BY_KEY as BY_GAP
 from chaincase.case.gap_words import contradiction, gap
 from chaincase.case.hidden import OpenFeature, feature_conflicts, open_features
 from chaincase.chains.features import BY_KEY, Harm, Level
 from chaincase.chains.field_checks import field_checks_for
+from chaincase.duty.finding import Answer
+from chaincase.duty.result import Result
 from chaincase.identifying.identification import SETTLED
 from chaincase.makeup.attachment_form import MissingDimension
 from chaincase.units import show_mass
@@ -55,7 +58,12 @@ def _identity(case: Case, found: Findings) -> Iterator[Gap]:
         tool = f", {step.instrument}" if step is not None and step.instrument else ""
         yield gap("identity") if step is None else gap("identity", easiest=f"{step.label}{tool}: {step.where}.")
     elif base.row is None:
-        yield gap("identity.figures", title=f"the dimensions of {base.designation}, which is in none of the tables")
+        near = f" Or is {base.near} meant?" if base.near else ""
+        yield gap(
+            "identity.figures",
+            title=f"the dimensions of {base.designation}, which is in none of the tables",
+            question=f"{BY_GAP['identity.figures'].question}{near}",
+        )
 
 
 def _conflicts(case: Case, found: Findings) -> Iterator[Gap]:
@@ -70,10 +78,17 @@ def _conflicts(case: Case, found: Findings) -> Iterator[Gap]:
 
 def _attachments(case: Case, found: Findings) -> Iterator[Gap]:
     if case.plain is None and not case.attachments and case.pattern is None:
-        yield gap("attachments")
+        yield _unseen(found)
     for i, each in enumerate(found.attachments):
-        if not each.settled and each.answer.missing:
+        if case.attachments and not each.settled and each.answer.missing:
             yield _special(i, each, each.answer.missing)
+
+
+def _unseen(found: Findings) -> Gap:
+    """Give the gap of a chain whose attachments nobody has looked at; papers may name some."""
+    named = sorted({each.observed.code for each in found.attachments})
+    asked = gap("attachments")
+    return replace(asked, question=f"Old papers name {' and '.join(named)}. {asked.question}") if named else asked
 
 
 def _special(i: int, each: AttachmentFinding, missing: tuple[MissingDimension, ...]) -> Gap:
@@ -83,9 +98,13 @@ def _special(i: int, each: AttachmentFinding, missing: tuple[MissingDimension, .
         title=f"dimensions of attachment {i + 1}{f', {each.code}' if each.code else ''}",
         level=Level.MAKE if each.code else Level.QUOTE,
         question=" ".join(one.question for one in missing[:_MOST_QUESTIONS]),
-        easiest=each.answer.next or f"Measure at the old attachment: {named}.",
+        easiest=_sentence(each.answer.next) or f"Measure at the old attachment: {named}.",
     )
     return asked if i == 0 else replace(asked, key=f"attachments.dimensions.{i + 1}")
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:].rstrip('.')}." if words else ""
 
 
 def _pattern(case: Case, found: Findings) -> Iterator[Gap]:
@@ -125,7 +144,7 @@ def _strands(case: Case, found: Findings) -> Iterator[Gap]:
         yield gap("quantity")
     if part.ends is None:
         yield gap("ends")
-    if part.section_most is None:
+    if part.section_most is None and not part.connecting_links:
         mass = found.made.mass_kg if found.made is not None else None
         told = "" if mass is None else f" One strand of the base chain has about {show_mass(mass)}."
         asked = gap("sections").question
@@ -161,10 +180,32 @@ def _listed(words: list[str]) -> str:
 
 
 def _duty(case: Case, found: Findings) -> Iterator[Gap]:
-    if not case.duty.sprockets and not case.wheels and "length" not in found.duty:
+    wheels, held = bool(case.duty.sprockets or case.wheels), "pull" in found.duty or "drive" in found.duty
+    if not wheels and "length" not in found.duty:
         yield gap("sprockets")
-    if "pull" not in found.duty and "drive" not in found.duty:
+    if not held:
         yield gap("load")
+    if found.verdict is not None:
+        yield from _verdict(found.verdict, held, wheels)
+
+
+def _verdict(said: Result, held: bool, wheels: bool) -> Iterator[Gap]:
+    """Give what stands against the chain, or against the replacement that is asked for, and what cannot be told.
+
+    Parameters
+    ----------
+    held : bool
+        Whether there is a pull or a drive to hold it against.
+    wheels : bool
+        Whether there are sprockets.
+    """
+    for question, open_as, asked in (("fits", "sprockets", wheels), ("carries", "strength", held)):
+        why = next(value.note for value in said.values if value.name == question)
+        key = question if said[question] == Answer.NO else open_as if said[question] == Answer.OPEN and asked else ""
+        if key:
+            title = f"whether it {question} cannot be told" if key == "sprockets" else BY_GAP[key].title
+            words = f"{said['candidate']}, by what was told: {why}. {BY_GAP[key].question}"
+            yield gap(key, title=title, question=words)
 
 
 _PARTS: Final[tuple[Callable[[Case, Findings], Iterator[Gap]], ...]] = (

@@ -1,6 +1,7 @@
 """Which chain it is: evidence, wheels and papers weighed together, and what a person settled."""
 
 from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
 from functools import reduce
 from operator import add
 from typing import Final
@@ -9,10 +10,12 @@ import numpy as np
 
 from chaincase.case.form import Case
 from chaincase.case.found import Base, RecordFinding, Rests, Settled, WheelFinding, percent
-from chaincase.case.wheels import OTHER_WHEEL, beside_paper, beside_wheel, names_in
+from chaincase.case.wheels import beside_paper, beside_wheel, names_in
 from chaincase.catalog.table import Catalog
 from chaincase.chains.designation import key
 from chaincase.chains.kinds import KINDS
+from chaincase.duty.result import Result
+from chaincase.duty.sprocket_reading import OTHER_WHEEL
 from chaincase.duty.sprocket_reading_answer import sprocket_reading
 from chaincase.errors import BadInput
 from chaincase.identifying.answer import Identification
@@ -21,6 +24,7 @@ from chaincase.identifying.identification import SETTLED, identify, trust_words
 from chaincase.makeup.hypotheses import links_named
 from chaincase.reading.candidate import Field
 from chaincase.reading.order_line import read_order
+from chaincase.units import show_length
 
 _UNLIKELY: Final = 0.05
 """A chain that a person chose and that the evidence gives less stands against the evidence."""
@@ -71,13 +75,23 @@ def rows_named(paper: RecordFinding, catalog: Catalog) -> tuple[int, ...]:
 
 
 def _wheel(case: Case, catalog: Catalog, place: str, beside: Beside, found: Identification) -> WheelFinding:
-    wheel = case.wheels[int(place.removeprefix("wheels[").removesuffix("]"))]
+    number = int(place.removeprefix("wheels[").removesuffix("]"))
+    wheel = case.wheels[number]
     answer = sprocket_reading(wheel.seen(), catalog)
     best = found.candidates[0]
     row = catalog.row(f"{best.table}/{best.designation}")
     against = beside.listed[row] - beside.listed.max() < np.log(2.0 * OTHER_WHEEL)
-    words = "may not have been cut for" if against else "goes with"
-    return WheelFinding(answer, f"{place}: the wheel of {wheel.teeth} teeth {words} {best.designation}", (place,))
+    said = f"{'may not have been cut for' if against else 'goes with'} {best.designation}"
+    return WheelFinding(answer, f"wheel {number + 1}, {wheel.teeth} teeth{_likeliest_cut(answer)}: {said}", (place,))
+
+
+def _likeliest_cut(answer: Result) -> str:
+    """Give pitch and roller that a wheel was likeliest cut for; nothing where it fits no chain."""
+    if "pitch_mm" not in answer:
+        return ""
+    roller = f", {show_length(answer.number('roller_diameter_mm'))} roller" if "roller_diameter_mm" in answer else ""
+    pitch = show_length(answer.number("pitch_mm"))
+    return f", likeliest cut for {pitch} pitch{roller} ({percent(answer.number('probability'))})"
 
 
 def base_chain(case: Case, catalog: Catalog, found: Identification | None) -> tuple[Base | None, list[str]]:
@@ -103,8 +117,10 @@ def _chosen(case: Case, catalog: Catalog, found: Identification | None) -> tuple
         row = catalog.row(chosen.designation)
     except BadInput as fault:
         alike = links_named(case.evidence.construction)
-        base = Base("", None, chosen.designation, "", "", alike, None, None, None, "a person", None, words)
-        return base, [f"{chosen.designation} was chosen, but {fault.what}: {fault.right}"]
+        near = "".join(get_close_matches(chosen.designation, catalog.designations, n=1, cutoff=0.7))
+        base = Base("", None, chosen.designation, "", "", alike, None, None, None, "a person", None, words, near=near)
+        several = "name of" in fault.what
+        return base, [f"{chosen.designation} was chosen, but {fault.what}: {fault.right}"] if several else []
     base = _base(row, catalog, found, "a person", words, ("chosen",))
     return base, list(_against(base, found))
 

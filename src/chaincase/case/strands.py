@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 from typing import Final
 
 from chaincase.case.form import Case
@@ -14,7 +15,7 @@ from chaincase.identifying.identification import SETTLED
 from chaincase.makeup.lengths import drawn_length, offset_links, strength_with_offset_link
 from chaincase.makeup.observations import Counted, Taped
 from chaincase.makeup.strand_length import LengthOdds, strand_length
-from chaincase.makeup.strands import Ends, Hands, Makeup, Strand, count_links, joints_in_words, sections
+from chaincase.makeup.strands import Ends, Hands, Makeup, Strand, count_links, joints, joints_in_words, sections
 from chaincase.makeup.tolerances import new_length_limits
 from chaincase.units import parse_length
 
@@ -98,13 +99,22 @@ def made(
     own = carried.pattern if carried is not None and carried.pattern.links is links else None
     try:
         strand = Strand(
-            long.pitches, links, own, part.ends or Ends.ENDLESS, part.section_most,
+            long.pitches, links, own, part.ends or Ends.ENDLESS, _section_most(case, long.pitches, links),
             None if base is None else base.pitch_mm, None if base is None else base.mass_kg_per_m,
         )  # fmt: skip
         makeup = _makeup(case, strand)
     except BadInput as fault:
         return None, [f"the strand cannot be made so: {fault}"]
     return _table(case, base, makeup, long), []
+
+
+def _section_most(case: Case, pitches: int, links: Links) -> int | None:
+    """Give the longest piece: as somebody said, else so that the strand has the connecting links that were asked."""
+    part = case.strands
+    if part.section_most is not None or not part.connecting_links:
+        return part.section_most
+    step = 2 if links is Links.ALTERNATE else 1
+    return max(step * ceil(pitches // step / part.connecting_links) + pitches % step, 2)
 
 
 def _makeup(case: Case, strand: Strand) -> Makeup:
@@ -157,6 +167,12 @@ def _limits(case: Case, base: Base | None, strand: Strand) -> tuple[tuple[float,
 def _words(case: Case, makeup: Makeup, offset: int) -> Iterator[str]:
     if offset:
         yield "an odd number of pitches needs an offset link, which weakens the strand"
+    asked, joined = case.strands.connecting_links, len(joints(makeup.strand))
+    if makeup.strand.ends is Ends.INNER and asked == joined + 1:
+        yield "one connecting link goes loose with it, to close it"
+    elif asked is not None and asked != joined:
+        links = f"{joined} connecting link{'s' if joined != 1 else ''}"
+        yield f"by its ends and pieces it has {links}, not {asked} as told"
     if case.strands.ends is None:
         yield "taken as endless, because nobody said how the strands end"
     if makeup.strand.mass_kg is not None and makeup.strand.pattern is not None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from typing import Any, Final
 
+from chaincase.chains.attachments import ALIASES as ATTACHMENT_ALIASES
 from chaincase.chains.attachments import BY_NAME as ATTACHMENT_DIMENSIONS
 from chaincase.chains.attachments import Form, OnLink, Side, attachment_dimension_named
 from chaincase.chains.dimensions import ALIASES, BY_NAME, UNNAMED
@@ -22,6 +23,20 @@ _PARTS: Final = re.compile(r"\s*;\s*|,\s+")
 _OVER: Final = re.compile(r"\s*\bover\s+(\d+)(?:\s+(?:pitches|pitch|gaps|gap))?\b", re.IGNORECASE)
 _EXAMPLE: Final = "write it like: pitch 163.5 mm tape inner over 4"
 _LONGEST_PHRASE: Final = 3
+_DETAIL: Final = re.compile(r"(fastening|face|pin[ _]end|roller|sketch)\s*=\s*(.+)", re.IGNORECASE)
+_ATTACHMENT: Final = (
+    f"give, with commas between: a form ({', '.join(str(each) for each in Form if each != 'unknown')}); left, right,"
+    " one or both sides; inner, outer, every or offset link; 2 holes; code K2; fastening=welded;"
+    " sizes like platform height 40 mm caliper"
+)
+_WHEEL: Final = {
+    **PARTS,
+    "outside": PARTS["outside_diameter"],
+    "tip": PARTS["tip_diameter"],
+    "caliper": PARTS["caliper_diameter"],
+    "root": PARTS["root_diameter"],
+    "hub": PARTS["hub_diameter"],
+}
 
 
 def _words(choices: type[StrEnum]) -> dict[str, str]:
@@ -66,6 +81,8 @@ def _dimension(text: str, known: set[str]) -> tuple[str, str]:
             return name, " ".join(words[size:])
     if not words:
         raise BadInput("an empty line", right=_EXAMPLE)
+    if words[0][:1].isdigit():
+        raise BadInput(f"{text[:60]!r} begins with a value", right=f"name what was measured first; {_EXAMPLE}")
     return words[0], " ".join(words[1:])
 
 
@@ -151,13 +168,13 @@ def strand(text: str) -> dict[str, Any]:
     ({'counted': 240}, {'taped': '20.4 m', 'instrument': 'tape'})
     """
     body = text.strip().lower().removeprefix("counted ").removeprefix("taped ")
-    if re.fullmatch(r"\d+( pitches| links)?", body):
+    if re.fullmatch(r"\d+( pitch(es)?| links?)?", body):
         return {"counted": int(body.split()[0])}
     try:
         value, after = _value(body, text)
+        return {"taped": value, **dict(_said(after, text))}
     except BadInput as fault:
-        raise BadInput(fault.what, right="write 240 for pitches counted, or 20.4 m for a length taped") from None
-    return {"taped": value, **dict(_said(after, text))}
+        raise BadInput(fault.what, right="write 240 for pitches counted, or 20.4 m tape for a length taped") from None
 
 
 def feature(text: str, *, part: str = "", state: str = "", how: str = "") -> dict[str, Any]:
@@ -198,6 +215,7 @@ def attachment(text: str) -> dict[str, Any]:
     """
     found: dict[str, Any] = {}
     readings: list[dict[str, Any]] = []
+    details: dict[str, str] = {}
     for piece in filter(None, _PARTS.split(text)):
         plain = re.sub(r"\s+(sides?|links?)$", "", piece.strip().lower())
         if plain in set(Form):
@@ -210,16 +228,34 @@ def attachment(text: str) -> dict[str, Any]:
             found["holes"] = int(holes[1] or 0)
         elif code := re.fullmatch(r"code\s+(\S+)", piece.strip(), re.IGNORECASE):
             found["code"] = code[1]
+        elif detail := _DETAIL.fullmatch(piece.strip()):
+            details[detail[1].lower().replace(" ", "_")] = detail[2]
         else:
-            name, rest = _dimension(piece, _attachment_names())
-            readings.append({"dimension": attachment_dimension_named(name).name, **_measured(rest, piece)})
-    return found | ({"readings": readings} if readings else {})
+            readings.append(_attachment_size(piece))
+    if not found and not readings and not details:
+        raise BadInput("nothing is said of the attachment", right=_ATTACHMENT)
+    return found | ({"readings": readings} if readings else {}) | ({"details": details} if details else {})
 
 
-def _attachment_names() -> set[str]:
-    from chaincase.chains.attachments import ALIASES as MORE
+def numbered(text: str) -> tuple[int | None, str]:
+    """Give the number of the entry that a line adds to, counted from 1, and the rest; None where it is a new one.
 
-    return {*ATTACHMENT_DIMENSIONS, *MORE}
+    >>> numbered("2: width 3 in"), numbered("bent, both sides")
+    ((2, 'width 3 in'), (None, 'bent, both sides'))
+    """
+    found = re.match(r"\s*(\d{1,3})\s*:\s*", text)
+    return (int(found[1]), text[found.end() :]) if found else (None, text)
+
+
+def _attachment_size(piece: str) -> dict[str, Any]:
+    name, rest = _dimension(piece, {*ATTACHMENT_DIMENSIONS, *ATTACHMENT_ALIASES})
+    try:
+        dimension = attachment_dimension_named(name).name
+    except BadInput:
+        raise BadInput(f"{piece[:60]!r} says nothing of an attachment", right=_ATTACHMENT) from None
+    if dimension == "angle_deg":
+        return {"dimension": dimension, "value": rest.strip()}
+    return {"dimension": dimension, **_measured(rest, piece)}
 
 
 def wheel(text: str) -> dict[str, Any]:
@@ -236,19 +272,25 @@ def wheel(text: str) -> dict[str, Any]:
     found: dict[str, Any] = {}
     readings: list[dict[str, Any]] = []
     for piece in filter(None, _PARTS.split(text)):
-        if teeth := re.fullmatch(r"(\d+)\s*(teeth|t)?", piece.strip().lower()):
-            found["teeth"] = int(teeth[1])
+        if teeth := re.fullmatch(r"(\d{1,9})\s*(?:teeth|t)?|(?:teeth|t|z)\s*=?\s*(\d{1,9})", piece.strip().lower()):
+            found["teeth"] = int(teeth[1] or teeth[2])
         elif stamp := re.fullmatch(r"(?:stamped|mark)\s+(.+)", piece.strip(), re.IGNORECASE):
             found["text"] = stamp[1]
         else:
-            name, rest = _dimension(piece, set(PARTS))
-            if name not in PARTS:
-                raise BadInput(f"{name[:60]!r} is not read on a wheel", right=f"use one of: {', '.join(PARTS)}")
-            readings.append({"dimension": name, **_measured(rest, piece)})
+            readings.append(_wheel_size(piece))
     if "teeth" not in found:
         right = "write it like: 17 teeth, outside diameter 151.2 mm caliper, stamped 80B17"
         raise BadInput(f"{text[:60]!r} has no number of teeth", right=right)
     return found | ({"readings": readings} if readings else {})
+
+
+def _wheel_size(piece: str) -> dict[str, Any]:
+    """Give a reading on a wheel; over pins with `over pins 162.1 mm pin 15.9 mm`."""
+    name, rest = _dimension(piece, set(_WHEEL))
+    if name not in _WHEEL:
+        raise BadInput(f"{name[:60]!r} is not read on a wheel", right=f"use one of: {', '.join(PARTS)}")
+    size, word, pin = rest.partition(" pin ")
+    return {"dimension": _WHEEL[name].value, **_measured(size, piece), **({"pin": pin.strip()} if word else {})}
 
 
 def assumption(text: str) -> dict[str, Any]:

@@ -13,15 +13,12 @@ from scipy.special import logsumexp
 
 from chaincase.catalog.table import Catalog
 from chaincase.chains.dimensions import COLUMN
-from chaincase.duty.sprocket_reading import Seen, WheelLikelihood, wheel_likelihood
+from chaincase.duty.sprocket_reading import OTHER_WHEEL, Seen, WheelLikelihood, log_of_any, wheel_likelihood
 from chaincase.identifying.beside import Array, Beside
-from chaincase.identifying.constants import PRIOR_UNLISTED, UNLISTED
+from chaincase.identifying.constants import UNLISTED
 
-# Common practice, no source, both.
-OTHER_WHEEL: Final = 0.05
-"""How often the wheel at hand was not cut for the chain that is asked about."""
 OTHER_PAPER: Final = 0.20
-"""How often a chain number in a paper is not that of the chain that is asked about."""
+"""How often a chain number in a paper is not that of the chain that is asked about: common practice, no source."""
 
 
 def beside_wheel(seen: Seen, catalog: Catalog) -> Beside:
@@ -35,7 +32,7 @@ def beside_wheel(seen: Seen, catalog: Catalog) -> Beside:
     '16A-1'
     """
     whole = wheel_likelihood(seen, catalog)
-    anybody = _of_any(whole)
+    anybody = log_of_any(whole)
     by_pitch = _of_pitch(seen, catalog, whole)
     relatives = [
         logsumexp(
@@ -53,13 +50,6 @@ def beside_wheel(seen: Seen, catalog: Catalog) -> Beside:
 
 def _mixed(listed: Array, anybody: float) -> Array:
     return np.asarray(np.logaddexp(np.log1p(-OTHER_WHEEL) + listed, np.log(OTHER_WHEEL) + anybody))
-
-
-def _of_any(whole: WheelLikelihood) -> float:
-    """Give the likelihood of a wheel that was cut for just any chain."""
-    usable = np.isfinite(whole.listed)
-    known = logsumexp(whole.listed[usable]) - np.log(usable.sum()) if usable.any() else whole.unlisted
-    return float(np.logaddexp(np.log1p(-PRIOR_UNLISTED) + known, np.log(PRIOR_UNLISTED) + whole.unlisted))
 
 
 def _no_mark(whole: WheelLikelihood, seen: Seen, catalog: Catalog) -> Array:

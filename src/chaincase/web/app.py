@@ -4,6 +4,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from importlib import import_module
 
+from anyio.to_thread import run_sync
 from fastapi import APIRouter, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
@@ -14,6 +15,7 @@ from chaincase.web.guard import Guard
 from chaincase.web.rooms import ROOMS, TAGS
 from chaincase.web.routing import API, rights_of
 from chaincase.web.server import Server
+from chaincase.web.working import Hands
 
 ABOUT = """What the pages do, as JSON: the same functions answer both.
 
@@ -34,7 +36,12 @@ def create_app(server: Server) -> FastAPI:
 
     @asynccontextmanager
     async def running(app: FastAPI) -> AsyncIterator[None]:  # noqa: ARG001 - FastAPI gives it
+        hands = Hands(server.register, server.catalog) if server.settings.jobs else None
+        if hands is not None:
+            hands.start()
         yield
+        if hands is not None:
+            await run_sync(hands.stop)
         server.register.close()
 
     app = FastAPI(

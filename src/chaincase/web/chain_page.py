@@ -82,7 +82,7 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """Two chains beside each other; `verdict` is None where nothing says whether the second runs on the first's wheels."""
+    """Two chains beside each other; without a verdict nothing says whether the second runs on wheels of the first."""
 
     one: ChainPage
     other: ChainPage
@@ -212,10 +212,15 @@ def _beside(one: ChainPage, other: ChainPage) -> tuple[Beside, ...]:
         left, right = mine.get(name), theirs.get(name)
         known = left or right
         if known is not None:
-            words = [f"{each.mm} ({each.inch})" if each else "not given" for each in (left, right)]
-            rows.append(Beside(known.letter, known.label, *words, _difference(left, right)))
+            rows.append(
+                Beside(known.letter, known.label, _both_systems(left), _both_systems(right), _difference(left, right))
+            )
     rows.append(Beside("", "least breaking load", one.strength or "not given", other.strength or "not given", ""))
     return tuple(rows)
+
+
+def _both_systems(size: Size | None) -> str:
+    return f"{size.mm} ({size.inch})" if size else "not given"
 
 
 def _difference(one: Size | None, other: Size | None) -> str:
@@ -240,7 +245,9 @@ def _both(catalog: Catalog, first: int, second: int) -> str:
     kind = KINDS[int(catalog.kind[first])].name
     sizes = catalog.dimensions_of(first)
     values = {each.dimension.name: f"{each.value:g}" for each in describe(catalog, first)}
-    found = {each.dimension.name: f"{each.value:g}" for each in describe(catalog, second) if each.dimension.name in sizes}
+    found = {
+        each.dimension.name: f"{each.value:g}" for each in describe(catalog, second) if each.dimension.name in sizes
+    }
     title = f"{catalog.designations[first]} above, {catalog.designations[second]} below"
     try:
         return write_svg(figure(kind, sizes, values=values, title=title, state="compare", found=found))

@@ -28,6 +28,7 @@ write = pages(Right.MEASURE, prefix="/bench")
 _SAID: Final = 3
 _NOTHING_SAID: Final = "Entered; the findings stay as they were."
 _HEAD_LINES: Final = 60
+Kind = Annotated[str, Query(max_length=80, description="Drawn as this kind; else as the likeliest.")]
 
 
 class Entry(BaseModel):
@@ -54,7 +55,9 @@ class Entries(BaseModel):
 
 
 @read.get("/{case}")
-def bench(request: Request, here: Here, who: Who, case: str, kind: Annotated[str, Query(max_length=80)] = "") -> Response:
+def bench(
+    request: Request, here: Here, who: Who, case: str, kind: Annotated[str, Query(max_length=80)] = ""
+) -> Response:
     """Show the bench of a case."""
     return _page(request, board(here, who, service.standing(here, case), kind=kind), kind)
 
@@ -66,14 +69,14 @@ def parts(
     case: str,
     version: Annotated[int, Query(ge=0)] = 0,
     client: Annotated[str, Query(max_length=200)] = "",
-    kind: Annotated[str, Query(max_length=80)] = "",
+    kind: Kind = "",
     anyway: bool = False,
 ) -> Response:
     """Give the parts of the bench anew if somebody changed the case since a version."""
     stands = service.standing(here, case)
     if stands.opened.version == version and not anyway:
         return JSONResponse({"version": version, "parts": {}, "meanwhile": []})
-    told = _meanwhile(here, case, version, client) if version else ()
+    told = _meanwhile(here, stands, version, client) if version else ()
     return JSONResponse(_answer(board(here, who, stands, kind=kind), kind) | {"meanwhile": told})
 
 
@@ -83,7 +86,11 @@ def enter(here: Here, who: Who, case: str, sent: Annotated[Entries, Body()]) -> 
     before = service.standing(here, case)
     results = _taken(here, who, before, sent.entries)
     after = service.standing(here, case)
-    told = _meanwhile(here, case, sent.version, sent.client) if after.opened.version - (sent.version or 0) > len(results) else ()
+    told = (
+        _meanwhile(here, after, sent.version, sent.client)
+        if after.opened.version - (sent.version or 0) > len(results)
+        else ()
+    )
     answer = _answer(board(here, who, after, kind=sent.kind), sent.kind)
     return JSONResponse(answer | {"results": results, "said": _said(before, after), "meanwhile": told})
 
@@ -118,15 +125,16 @@ def _entered_by_form(request: Request, here: Server, who: Visitor, case: str, fi
     wanted = [Entry(id=uuid7(), base=base, fields=each) for each in _parted(fields)]
     wrong = [each for each in _taken(here, who, before, wanted) if each["outcome"] in {"refused", "conflict"}]
     if not wrong:
-        return RedirectResponse(str(fields.get("back", "")) if _is_ours(fields.get("back"), case) else f"/bench/{case}", 303)
+        back = str(fields.get("back", ""))
+        return RedirectResponse(back if _is_ours(back, case) else f"/bench/{case}", 303)
     why = " ".join(f"{each['why']}." for each in wrong)
     shown = board(here, who, service.standing(here, case))
     return _page(request, shown, "", typed=fields, fault=why, status=422)
 
 
-def _is_ours(back: Any, case: str) -> bool:
+def _is_ours(back: str, case: str) -> bool:
     """Tell whether an address to go back to lies below the bench of the case."""
-    return isinstance(back, str) and re.fullmatch(rf"/bench/{re.escape(case)}(/[a-z0-9/?=&.-]*)?", back) is not None
+    return re.fullmatch(rf"/bench/{re.escape(case)}(/[a-z0-9/?=&.-]*)?", back) is not None
 
 
 def _parted(fields: Mapping[str, Any]) -> list[dict[str, Any]]:
@@ -155,7 +163,7 @@ def _taken(server: Server, who: Visitor, before: Standing, entries: list[Entry])
         stamps = {"id": each.id, "base": each.base, "client": each.client, "client_at": each.client_at}
         events.append(event | stamps)
     done = service.append(server, who, before.opened.case, events).results if events else ()
-    told = {each.id: _result(each) for each in done}
+    told = {each.id: _result(each, before.opened.content) for each in done}
     return [refused.get(each.id) or told.get(each.id.lower()) or told[each.id] for each in entries]
 
 
@@ -164,11 +172,11 @@ def _plain(fault: BadInput) -> str:
     return f"{fault.what}{right}"
 
 
-def _result(each: Result) -> dict[str, Any]:
+def _result(each: Result, content: Mapping[str, Any]) -> dict[str, Any]:
     told: dict[str, Any] = {"id": each.id, "outcome": each.outcome, "why": each.why, "first": each.first}
     if each.outcome == "conflict":
         told |= {
-            "what": place_in_words(each.path),
+            "what": place_in_words(each.path, content),
             "yours": in_words(each.yours),
             "theirs": in_words(each.theirs),
             "theirs_by": each.theirs_by,
@@ -176,14 +184,19 @@ def _result(each: Result) -> dict[str, Any]:
     return told
 
 
-def _meanwhile(server: Server, case: str, version: int | None, client: str) -> tuple[str, ...]:
-    return meanwhile(server.register.cases.history(case, limit=_HEAD_LINES), version, client)[-_SAID:]
+def _meanwhile(server: Server, stands: Standing, version: int | None, client: str) -> tuple[str, ...]:
+    changes = server.register.cases.history(stands.opened.case, limit=_HEAD_LINES)
+    return meanwhile(changes, version, client, stands.opened.content)[-_SAID:]
 
 
 def _said(before: Standing, after: Standing) -> str:
     """Say what an entry changed in the findings, short enough to be read out."""
     if before.findings is None or after.findings is None:
-        return "Entered; something in the case cannot be read yet." if after.findings is None else "The case can be read again."
+        return (
+            "Entered; something in the case cannot be read yet."
+            if after.findings is None
+            else "The case can be read again."
+        )
     told = changes(before.findings, after.findings)
     return ". ".join(each[:1].upper() + each[1:] for each in told[:_SAID]) + "." if told else _NOTHING_SAID
 
@@ -198,9 +211,13 @@ def _answer(shown: Board, kind: str) -> dict[str, Any]:
 
 
 def _page(
-    request: Request, shown: Board, kind: str, *, typed: Mapping[str, Any] | None = None, fault: str = "", status: int = 200
+    request: Request,
+    shown: Board,
+    kind: str,
+    *,
+    typed: Mapping[str, Any] | None = None,
+    fault: str = "",
+    status: int = 200,
 ) -> Response:
     context = _context(shown, kind) | {"typed": typed or {}, "fault": fault, "parts": PARTS}
     return page(request, "bench.html", context, status=status)
-
-

@@ -123,6 +123,10 @@ class Board:
     pattern_words: str
     spacing_svg: str
     lengths: tuple[Item, ...]
+    strands: Mapping[str, Any]
+    quantity: Mapping[str, Any]
+    plain: Mapping[str, Any]
+    notation: str
     strand_rows: tuple[Any, ...]
     strand_words: tuple[str, ...]
 
@@ -161,17 +165,17 @@ def board(server: Server, who: Visitor, stands: Standing, *, kind: str = "") -> 
     """Give the bench of a case as it stands."""
     content = stands.opened.content
     found = stands.findings or Findings(stands.opened.case)
-    shared = _shared(server, who, stands, found)
+    shared = _shared(who, stands, found)
     return Board(
         **shared,
         figure=bench_figure(server, stands, kind),
         line_up=line_up(found, uncertainties(stands.form)),
-        **_evidence(content, found, server),
+        **_evidence(content, found),
         **_carried(content, found, server),
     )
 
 
-def _shared(server: Server, who: Visitor, stands: Standing, found: Findings) -> dict[str, Any]:
+def _shared(who: Visitor, stands: Standing, found: Findings) -> dict[str, Any]:
     opened, base = stands.opened, found.base
     return {
         "case": opened.case,
@@ -189,12 +193,12 @@ def _shared(server: Server, who: Visitor, stands: Standing, found: Findings) -> 
         "base_words": base.words if base is not None else "",
         "settled_by": base.settled_by if base is not None else "",
         "faults": stands.faults,
-        "clashes": clashes(opened.conflicts),
+        "clashes": clashes(opened.conflicts, opened.content),
         "warnings": found.warnings,
     }
 
 
-def _evidence(content: Mapping[str, Any], found: Findings, server: Server) -> dict[str, Any]:
+def _evidence(content: Mapping[str, Any], found: Findings) -> dict[str, Any]:
     seen = content.get("evidence")
     words = seen.get("construction") if isinstance(seen, Mapping) else None
     return {
@@ -225,7 +229,8 @@ def _with_notes(items: tuple[Item, ...], notes: list[str]) -> tuple[Item, ...]:
 
 def _records(content: Mapping[str, Any], found: Findings) -> tuple[Item, ...]:
     notes = [
-        ", ".join(f"{item.field.replace('_', ' ')} {item.value}" for item in each.read.items) or "nothing was read in it"
+        ", ".join(f"{item.field.replace('_', ' ')} {item.value}" for item in each.read.items)
+        or "nothing was read in it"
         for each in found.records
     ]
     return _with_notes(_items(content, "records"), notes)
@@ -252,7 +257,9 @@ def _features(content: Mapping[str, Any]) -> tuple[FeatureLine, ...]:
         said = [each for each in entries_of(content, "features") if each.get("feature") == feature.key]
         for each in said:
             words = " ".join(str(each.get(name, "")) for name in ("part", "state", "value") if each.get(name))
-            lines.append(FeatureLine(feature.key, feature.label, words, open=False, path=f"features[{each.get('id', '')}]"))
+            lines.append(
+                FeatureLine(feature.key, feature.label, words, open=False, path=f"features[{each.get('id', '')}]")
+            )
         if not said:
             lines.append(FeatureLine(feature.key, feature.label, "not asked", open=True, path=""))
     return tuple(lines)
@@ -270,6 +277,10 @@ def _carried(content: Mapping[str, Any], found: Findings, server: Server) -> dic
         "pattern_words": pattern.words if pattern is not None else "",
         "spacing_svg": _spacing_svg(found),
         "lengths": _items(content, "strands", "observations"),
+        "strands": _part(content, "strands"),
+        "quantity": _part(content, "quantity"),
+        "plain": _part(content, "plain"),
+        "notation": str(_part(content, "pattern").get("notation", "")),
         "strand_rows": rows,
         "strand_words": words,
     }
@@ -285,6 +296,12 @@ def _attachment_svgs(found: Findings, server: Server) -> tuple[tuple[str, str], 
     return tuple((write_svg(each.scene), each.caption) for each in drawn if each is not None)
 
 
+def _part(content: Mapping[str, Any], name: str) -> Mapping[str, Any]:
+    """Give a part of a case; an empty one where something else stands there."""
+    part = content.get(name)
+    return part if isinstance(part, Mapping) else {}
+
+
 def _spacing_svg(found: Findings) -> str:
     try:
         drawn = spacing_drawn(found)
@@ -298,4 +315,3 @@ def _spacing_said(found: Findings) -> str:
         return ""
     best = found.spacing.spacing[0]
     return f"Likeliest every {best.pitches} pitches, {best.probability:.0%}."
-

@@ -16,7 +16,6 @@ from chaincase.units import show_length
 from chaincase.web.server import Server
 from chaincase.web.service import Standing
 
-
 _LIMIT: Final = {Limit.NOMINAL: "", Limit.MAXIMUM: "at most", Limit.MINIMUM: "at least"}
 
 
@@ -72,7 +71,9 @@ def _choices(stands: Standing) -> tuple[tuple[str, str], ...]:
     answer = stands.findings.identity if stands.findings is not None else None
     if answer is None:
         return ()
-    return tuple((f"{each.table}/{each.designation}", f"{each.designation} ({each.table})") for each in answer.candidates[:12])
+    return tuple(
+        (f"{each.table}/{each.designation}", f"{each.designation} ({each.table})") for each in answer.candidates[:12]
+    )
 
 
 def _drawn(catalog: Catalog, first: int, second: int, names: tuple[str, str]) -> tuple[str, str]:
@@ -111,7 +112,13 @@ def _rows(catalog: Catalog, first: int, second: int, read: Mapping[str, str]) ->
     for name in dict.fromkeys((*one, *other)):
         a, b = one.get(name), other.get(name)
         dimension = (a or b).dimension  # type: ignore[union-attr]
-        apart = show_length(abs(a.value - b.value)) if a and b and abs(a.value - b.value) > 1e-9 else "alike" if a and b else ""
+        apart = (
+            show_length(abs(a.value - b.value))
+            if a and b and abs(a.value - b.value) > 1e-9
+            else "alike"
+            if a and b
+            else ""
+        )
         said = [f"{show_length(each.value)} {_LIMIT[each.limit]}".strip() if each else "" for each in (a, b)]
         rows.append(CompareRow(dimension.letter, dimension.label, said[0], said[1], apart, read.get(name, "")))
     return tuple(rows)

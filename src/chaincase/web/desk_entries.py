@@ -11,7 +11,6 @@ from chaincase.case.editing import with_entry, with_value
 from chaincase.case.form import Case
 from chaincase.errors import BadInput
 from chaincase.identifying.construction import known_words, unknown_words
-from chaincase.makeup.strands import Ends, Hands
 from chaincase.units import parse_length
 
 Fields = Mapping[str, Any]
@@ -38,11 +37,9 @@ SETTABLE: Final = frozenset(
     }
 )
 """Places that one value stands in."""
-_WORDS: Final = frozenset({*PARTICULARS, "filing.state", "strands.drawn", "strands.length_tolerance", "quantity.spares"})
-CHOICES: Final[Mapping[str, tuple[str, ...]]] = {
-    "strands.hands": tuple(each.value for each in Hands),
-    "strands.ends": tuple(each.value for each in Ends),
-}
+_WORDS: Final = frozenset(
+    {*PARTICULARS, "filing.state", "strands.drawn", "strands.length_tolerance", "quantity.spares"}
+)
 LINES: Final[Mapping[str, tuple[str, str]]] = {
     "stamp": ("mark", "stamp W?124"),
     "paper": ("record", "paper 120 ft WH132 with K2 every 4th"),
@@ -113,7 +110,9 @@ def checked(form: Case | None, event: Event) -> Event:
         with_entry(form, event["path"], event["value"])
     elif event["kind"] == "set" and "[" not in event["path"] and not event["path"].startswith(("filing", "evidence")):
         with_value(form, event["path"], event["value"])
-    elif event["kind"] == "set" and event["path"].startswith("evidence.readings[") and event["path"].endswith("].value"):
+    elif (
+        event["kind"] == "set" and event["path"].startswith("evidence.readings[") and event["path"].endswith("].value")
+    ):
         _check_reading(form, event)
     return event
 
@@ -198,7 +197,7 @@ def _record(fields: Fields, author: Author) -> Event:
     return _added("records", {"text": text, **_some(fields, "where")}, author)
 
 
-def _construction(fields: Fields, author: Author) -> Event:
+def _construction(fields: Fields, _: Author) -> Event:
     said = fields.get("word", [])
     words = [said] if isinstance(said, str) else [str(each) for each in said]
     if unknown := unknown_words(tuple(words)):
@@ -213,9 +212,7 @@ def _feature(fields: Fields, author: Author) -> Event:
     if not value and state not in {"ruled out", "unknown"}:
         raise BadInput("nothing is entered", where="value", right="say what it is, or choose ruled out or unknown")
     key = _needed(fields, "feature", "choose a feature")
-    told = typed.feature(
-        f"{key}={value or state}", part=_text(fields, "part"), state=state, how=_text(fields, "how")
-    )
+    told = typed.feature(f"{key}={value or state}", part=_text(fields, "part"), state=state, how=_text(fields, "how"))
     return _added("features", told if value else {**told, "value": ""}, author)
 
 
@@ -262,10 +259,12 @@ def _photo_mark(fields: Fields, author: Author) -> Event:
     except (TypeError, ValueError):
         raise BadInput("no point is marked", right="click into the photograph") from None
     note = _needed(fields, "note", "write what is to be seen there")
-    return _added(f"photographs[{_text(fields, 'photograph')}].marks", {"x": round(x, 4), "y": round(y, 4), "note": note}, author)
+    return _added(
+        f"photographs[{_text(fields, 'photograph')}].marks", {"x": round(x, 4), "y": round(y, 4), "note": note}, author
+    )
 
 
-def _place(fields: Fields, author: Author) -> Event:
+def _place(fields: Fields, _: Author) -> Event:
     """Set one of the places that hold a single value; empty takes it away."""
     path = _text(fields, "path")
     if path not in SETTABLE:
@@ -303,19 +302,19 @@ def _assume(fields: Fields, author: Author) -> Event:
     return {"kind": "add", "path": "assumptions", "value": {**told, "on": author.on, **_some(fields, "why")}}
 
 
-def _remove(fields: Fields, author: Author) -> Event:
+def _remove(fields: Fields, _: Author) -> Event:
     return {"kind": "remove", "path": _needed(fields, "path", "name the entry"), "value": None}
 
 
-def _change(fields: Fields, author: Author) -> Event:
+def _change(fields: Fields, _: Author) -> Event:
     return _set(_needed(fields, "path", "name the place"), _needed(fields, "value", "type the right value"))
 
 
-def _keep(fields: Fields, author: Author) -> Event:
+def _keep(fields: Fields, _: Author) -> Event:
     return {"kind": "keep", "path": "", "value": _text(fields, "conflict")}
 
 
-def _settle(fields: Fields, author: Author) -> Event:
+def _settle(fields: Fields, _: Author) -> Event:
     """Settle a conflict by writing one of its sides, as JSON, on top of what stands."""
     try:
         value = json.loads(_text(fields, "value"))

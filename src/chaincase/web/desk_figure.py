@@ -91,7 +91,7 @@ def bench_figure(server: Server, stands: Standing, kind: str = "") -> BenchFigur
     """Give the figure of a case, drawn as its likeliest chain, or as a kind that somebody wants to see."""
     catalog, row = server.catalog, _row(server.catalog, stands)
     content = stands.opened.content
-    the_kind, drawn_as = _kind(catalog, row, stands.form, content, kind)
+    the_kind, drawn_as = _kind(catalog, row, stands.form, kind)
     sizes = dict(catalog.dimensions_of(row)) if row is not None and _is(catalog, row, the_kind) else {}
     asked = _asked(stands)
     read = _chips(content)
@@ -131,9 +131,7 @@ def _is(catalog: Catalog, row: int, kind: Kind) -> bool:
     return KINDS[int(catalog.kind[row])].name == kind.name
 
 
-def _kind(
-    catalog: Catalog, row: int | None, form: Case | None, content: Mapping[str, Any], wanted: str
-) -> tuple[Kind, str]:
+def _kind(catalog: Catalog, row: int | None, form: Case | None, wanted: str) -> tuple[Kind, str]:
     """Give the kind that is drawn, and why in words."""
     if wanted in BY_NAME:
         same = row is not None and _is(catalog, row, BY_NAME[wanted])
@@ -200,7 +198,9 @@ def _draw(kind: Kind, sizes: dict[str, float], letters: tuple[str, ...]) -> _Dra
     except BadInput:  # a table with sizes that no chain can have together is still measured against
         scene = figure(kind.name, {}, values=room, title=kind.label, letters=letters)
     wide, high = scene.bounds.right - scene.bounds.left, scene.bounds.high - scene.bounds.low
-    return _Drawn(_STAND_INS.sub("", write_svg(scene)), wide / high, _inputs(figure_anchors(scene), scene.unit, wide, high))
+    return _Drawn(
+        _STAND_INS.sub("", write_svg(scene)), wide / high, _inputs(figure_anchors(scene), scene.unit, wide, high)
+    )
 
 
 def _inputs(
@@ -225,5 +225,3 @@ def _place(name: str, asked: str, chips: tuple[Chip, ...], drawn: _Drawn) -> Pla
         return place
     x, y, wide, beside = drawn.anchors[name]
     return replace(place, drawn=True, x=x, y=y, wide=wide, beside=beside)
-
-

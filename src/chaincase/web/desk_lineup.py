@@ -1,14 +1,15 @@
 """The line-up of a case: one strip for each candidate, its readings as marks on the range that it allows."""
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import islice
 from typing import Final
 
 from chaincase.case.findings import Findings
 from chaincase.chains.dimensions import BY_NAME
 from chaincase.drawing.charts import StripMark, strip
-from chaincase.errors import BadInput
 from chaincase.identifying.answer import Candidate, Identification, Reason
 from chaincase.units import show_length
 
@@ -110,7 +111,9 @@ def line_up(found: Findings, uncertainty: Mapping[str, float]) -> LineUp:
     strips = {_key(each): _strip(each, chosen, uncertainty) for each in shown}
     others = answer.other + sum(each.probability for each in answer.candidates[len(shown) :])
     rest = f"all other listed chains together {share_of(others)}" if others >= 0.0005 else ""
-    return LineUp(tuple(_groups(answer, shown, strips)), _unlisted(answer), rest, found.conflicts, answer.assumed_unit or "")
+    return LineUp(
+        tuple(_groups(answer, shown, strips)), _unlisted(answer), rest, found.conflicts, answer.assumed_unit or ""
+    )
 
 
 def _key(each: Candidate) -> str:
@@ -145,14 +148,16 @@ def _strip(each: Candidate, chosen: str, uncertainty: Mapping[str, float]) -> St
         percent=round(100 * each.probability),
         also=each.also[:4],
         trust=each.trust,
-        svgs=tuple((len(row), _drawn(each.designation, row)) for row in rows),
+        svgs=tuple((len(row), _drawn(each.designation, tuple(row))) for row in rows),
         says=tuple(_against(each)),
         wear=tuple(worn.words for worn in each.wear),
         chosen=_key(each) == chosen,
     )
 
 
-def _drawn(name: str, marks: list[StripMark]) -> str:
+@lru_cache(maxsize=512)
+def _drawn(name: str, marks: tuple[StripMark, ...]) -> str:
+    # A further reading leaves the marks of those before as they were.
     return strip(marks, title=f"{name}: readings on the range that it allows")
 
 
@@ -161,7 +166,7 @@ def _mark(reason: Reason, uncertainty: Mapping[str, float]) -> StripMark | None:
     if reason.dimension is None or reason.expected_mm is None or reason.found_mm is None:
         return None
     low, high = reason.expected_mm
-    if not low < high:
+    if not low < high or not all(map(math.isfinite, (low, high, reason.found_mm))):
         return None
     dimension = BY_NAME.get(reason.dimension)
     letter, label = (dimension.letter, dimension.label) if dimension else ("?", reason.about)
@@ -169,13 +174,7 @@ def _mark(reason: Reason, uncertainty: Mapping[str, float]) -> StripMark | None:
     beside = max(low - reason.found_mm, reason.found_mm - high, 0.0)
     if reason.fits and beside > 2 * u:
         u = beside / 2 * 1.001
-    text = show_length(reason.found_mm, "mm")
-    try:
-        mark = StripMark(letter, label, low, high, reason.found_mm, u, text)
-        strip([mark], title="")
-    except BadInput:
-        return None
-    return mark
+    return StripMark(letter, label, low, high, reason.found_mm, u, show_length(reason.found_mm, "mm"))
 
 
 def _against(each: Candidate) -> Iterator[str]:

@@ -8,12 +8,12 @@ from starlette.responses import RedirectResponse, Response
 from chaincase.web import service
 from chaincase.web.access import Right
 from chaincase.web.desk_compare import compare
-from chaincase.web.desk_entries import Author
 from chaincase.web.desk_photographs import photographs, ruler_error
 from chaincase.web.desk_story import clashes, days_of, in_words, story
 from chaincase.web.links import LinkWanted, list_links, make_link, revoke_link
 from chaincase.web.looks import drawn, page
 from chaincase.web.routing import Here, Who, pages
+from chaincase.web.server import Server
 
 read = pages(Right.READ, prefix="/bench/{case}")
 write = pages(Right.MEASURE, prefix="/bench/{case}")
@@ -35,7 +35,8 @@ def history(
     """Show who changed what and when, with what stood before and after."""
     changes = here.register.cases.history(case, before=before, limit=LINES)
     older = changes[-1].seq if len(changes) == LINES and changes[-1].seq > 1 else None
-    context = {"case": case, "lines": story(changes), "days": tuple(days_of(changes)), "older": older}
+    content = here.register.cases.open(case).content
+    context = {"case": case, "lines": story(changes, content), "days": tuple(days_of(changes)), "older": older}
     return page(request, "bench_history.html", context | {"may_measure": who.may(Right.MEASURE)})
 
 
@@ -76,7 +77,7 @@ def _listed(value: object) -> tuple[str, ...]:
 def conflicts(request: Request, here: Here, who: Who, case: str) -> Response:
     """Show what two people wrote in one place, side by side, to be settled."""
     opened = here.register.cases.open(case)
-    context = {"case": case, "version": opened.version, "clashes": clashes(opened.conflicts)}
+    context = {"case": case, "version": opened.version, "clashes": clashes(opened.conflicts, opened.content)}
     return page(request, "bench_conflicts.html", context | {"may_measure": who.may(Right.MEASURE)})
 
 
@@ -119,9 +120,9 @@ def ruler(
 
 
 @work.get("/ask")
-def ask(request: Request, here: Here, who: Who, case: str) -> Response:
+def ask(request: Request, here: Here, case: str) -> Response:
     """Show what can be asked of the customer, and the links that are out."""
-    return _asking(request, here, who, case, "")
+    return _asking(request, here, case, "")
 
 
 @work.post("/ask")
@@ -134,10 +135,10 @@ async def send(request: Request, here: Here, who: Who, case: str) -> Response:
     days = str(form.get("days", "30"))
     if not asked or not days.isdigit() or not 1 <= int(days) <= 90:
         what = "Nothing is asked yet: choose at least one question, and 1 to 90 days."
-        return await run_sync(lambda: _asking(request, here, who, case, "", fault=what))
+        return await run_sync(lambda: _asking(request, here, case, "", fault=what))
     wanted = LinkWanted(asked=asked[:60], note=str(form.get("note", ""))[:2000], days=int(days))
     made = await run_sync(make_link, here, who, case, wanted)
-    return await run_sync(lambda: _asking(request, here, who, case, made.address))
+    return await run_sync(lambda: _asking(request, here, case, made.address))
 
 
 @work.post("/ask/{link}/revoke")
@@ -147,12 +148,10 @@ def revoke(here: Here, case: str, link: str) -> Response:
     return RedirectResponse(f"/bench/{case}/ask", 303)
 
 
-def _asking(request: Request, here: Here, who: Who, case: str, address: str, *, fault: str = "") -> Response:
+def _asking(request: Request, here: Server, case: str, address: str, *, fault: str = "") -> Response:
     stands = service.standing(here, case)
     found = stands.findings
     gaps = [gap for gap in found.open_gaps if not gap.settles] if found is not None else []
     steps = [step for step in found.identity.next if step.dimension] if found is not None and found.identity else []
     context = {"case": case, "gaps": gaps, "steps": steps, "links": list_links(here, case), "address": address}
-    return page(
-        request, "bench_ask.html", context | {"fault": fault, "today": Author.of(who.name).on}, status=422 if fault else 200
-    )
+    return page(request, "bench_ask.html", context | {"fault": fault}, status=422 if fault else 200)

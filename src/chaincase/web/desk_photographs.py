@@ -10,7 +10,6 @@ from chaincase.units import parse_length, show_length
 from chaincase.web.desk_figure import entries_of
 
 
-
 @dataclass(frozen=True, slots=True)
 class PhotoMark:
     """A point on a photograph, in percent of its width and height, and what is to be seen there."""
@@ -54,8 +53,8 @@ def _shown(entry: Mapping[str, Any]) -> ShownPhoto:
     name, digest = str(entry.get("id", "")), str(entry.get("sha256", "")).lower()
     marks = tuple(_mark(name, each) for each in entries_of(entry, "marks"))
     at = f"/api/v1/photographs/{digest}" if digest else ""
-    said = (str(entry.get(key, "")) for key in ("file", "shows", "by"))
-    return ShownPhoto(name, f"photographs[{name}]", *said, at, marks)
+    file, shows, by = (str(entry.get(key, "")) for key in ("file", "shows", "by"))
+    return ShownPhoto(name, f"photographs[{name}]", file, shows, by, at, marks)
 
 
 def _mark(photo: str, entry: Mapping[str, Any]) -> PhotoMark:

@@ -8,6 +8,7 @@ from typing import Any, Final
 from chaincase.chains.dimensions import BY_NAME
 from chaincase.register.cases import Conflict
 from chaincase.register.journal import Change
+from chaincase.web.desk_figure import entries_of
 
 _PLACES: Final[Mapping[str, str]] = {
     "evidence.readings": "reading",
@@ -29,7 +30,7 @@ _PLACES: Final[Mapping[str, str]] = {
     "filing.state": "state",
 }
 _FIRST: Final = ("dimension", "text", "value", "counted", "taped", "feature", "gap", "assumed", "designation", "file")
-_LAST: Final = ("by", "on", "id")
+_UNSAID: Final = ("by", "on", "id", "sha256", "x", "y")
 _LONGEST: Final = 160
 
 
@@ -67,23 +68,25 @@ class Clash:
     can_be_written: bool
 
 
-def story(changes: Sequence[Change]) -> tuple[StoryLine, ...]:
+def story(changes: Sequence[Change], content: Mapping[str, Any] | None = None) -> tuple[StoryLine, ...]:
     """Give changes, the newest first, as they are told."""
     undone = {each.undoes for each in changes if each.undoes and each.outcome == "applied"}
-    return tuple(_line(each, undone) for each in changes)
+    return tuple(_line(each, undone, content) for each in changes)
 
 
-def meanwhile(changes: Sequence[Change], base: int | None, client: str) -> tuple[str, ...]:
+def meanwhile(
+    changes: Sequence[Change], base: int | None, client: str, content: Mapping[str, Any] | None = None
+) -> tuple[str, ...]:
     """Say what others changed since a version, the oldest first; nothing of what the same tab did."""
     if base is None:
         return ()
     others = [each for each in changes if each.seq > base and (not client or each.client != client)]
-    return tuple(_told(each) for each in reversed(others))
+    return tuple(_told(each, content) for each in reversed(others))
 
 
-def clashes(conflicts: Sequence[Conflict]) -> tuple[Clash, ...]:
+def clashes(conflicts: Sequence[Conflict], content: Mapping[str, Any]) -> tuple[Clash, ...]:
     """Give the conflicts of a case with both sides in words."""
-    return tuple(_clash(each) for each in conflicts)
+    return tuple(_clash(each, content) for each in conflicts)
 
 
 def in_words(value: Any) -> str:
@@ -98,8 +101,8 @@ def in_words(value: Any) -> str:
     return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 4]} ..."
 
 
-def place_in_words(path: str) -> str:
-    """Give a place of a case in words.
+def place_in_words(path: str, content: Mapping[str, Any] | None = None) -> str:
+    """Give a place of a case in words; with its content a reading is named by its dimension.
 
     >>> place_in_words("evidence.readings[0192].value"), place_in_words("strands.section_most")
     ('reading, value', 'strands, section most')
@@ -107,7 +110,15 @@ def place_in_words(path: str) -> str:
     root, bracket, rest = path.partition("[")
     inner = rest.partition("]")[2].lstrip(".").replace(".", ", ").replace("_", " ")
     name = _PLACES.get(root) or root.replace(".", ", ").replace("_", " ")
+    if root == "evidence.readings" and content is not None:
+        name = _reading_named(rest.partition("]")[0], content) or name
     return f"{name}, {inner}" if bracket and inner else name
+
+
+def _reading_named(entry: str, content: Mapping[str, Any]) -> str:
+    found = next((each for each in entries_of(content, "evidence", "readings") if each.get("id") == entry), {})
+    known = BY_NAME.get(str(found.get("dimension", "")))
+    return f"reading of the {known.label}" if known is not None else ""
 
 
 def _words(value: Any) -> str:
@@ -123,7 +134,7 @@ def _words(value: Any) -> str:
 
 
 def _entry(entry: dict[str, Any]) -> str:
-    names = [*(name for name in _FIRST if name in entry), *(n for n in entry if n not in (*_FIRST, *_LAST))]
+    names = [*(name for name in _FIRST if name in entry), *(n for n in entry if n not in (*_FIRST, *_UNSAID))]
     said = [_field(name, entry[name]) for name in names if entry[name] not in (None, "", [], {})]
     if {"dimension", "value"} <= entry.keys():
         said = [f"{said[0]} {said[1]}", *said[2:]]
@@ -144,7 +155,7 @@ def _field(name: str, value: Any) -> str:
     return words if name in plain else f"{name.replace('_', ' ')} {words}"
 
 
-def _line(each: Change, undone: set[str]) -> StoryLine:
+def _line(each: Change, undone: set[str], content: Mapping[str, Any] | None) -> StoryLine:
     day, _, time = each.at.partition("T")
     before, after = _sides(each)
     free = each.kind not in {"create", "keep"} and each.outcome == "applied" and each.id not in undone
@@ -154,7 +165,7 @@ def _line(each: Change, undone: set[str]) -> StoryLine:
         by=each.by,
         day=day,
         time=time[:5],
-        what=_what(each),
+        what=_what(each, content),
         before=before,
         after=after,
         outcome={"conflict": "waits to be settled", "waiting": "waits for its entry"}.get(each.outcome, ""),
@@ -172,27 +183,27 @@ def _sides(each: Change) -> tuple[str, str]:
     return in_words(each.before), "" if each.kind == "remove" else in_words(value)
 
 
-def _what(each: Change) -> str:
+def _what(each: Change, content: Mapping[str, Any] | None) -> str:
     if each.kind == "keep":
         return "conflict settled"
     verb = {"create": "case", "add": "added", "insert": "put back", "remove": "removed", "set": ""}[each.kind]
-    name = place_in_words(each.path)
+    name = place_in_words(each.path, content)
     return f"{verb} {name}".strip() if each.kind != "set" else name
 
 
-def _told(each: Change) -> str:
+def _told(each: Change, content: Mapping[str, Any] | None) -> str:
     before, after = _sides(each)
     change = f"{before} is now {after}" if before and after else after or f"{before} was removed"
-    return f"{each.by}: {_what(each)}: {change}"
+    return f"{each.by}: {_what(each, content)}: {change}"
 
 
-def _clash(each: Conflict) -> Clash:
+def _clash(each: Conflict, content: Mapping[str, Any]) -> Clash:
     inner = each.yours["entry"] if each.kind == "insert" and isinstance(each.yours, dict) else each.yours
     yours = in_words(inner) if each.kind != "remove" else "removed"
     return Clash(
         id=each.id,
         path=each.path,
-        what=place_in_words(each.path),
+        what=place_in_words(each.path, content),
         yours=yours,
         yours_by=each.by,
         yours_at=_moment(each.at),

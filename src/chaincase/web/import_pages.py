@@ -10,7 +10,7 @@ from chaincase.errors import BadInput, BadInputs
 from chaincase.register.ids import uuid7
 from chaincase.web import import_work, service
 from chaincase.web.access import Right
-from chaincase.web.import_reading import FieldEvents, Samples, read_packed, read_upload
+from chaincase.web.import_reading import FieldEvents, Samples, packed_events, packed_samples, read_upload
 from chaincase.web.looks import page
 from chaincase.web.routing import Here, Who, pages
 from chaincase.web.server import Server
@@ -56,9 +56,7 @@ def make_cases(
 ) -> Response:
     """Let each sample become a case, as a job."""
     try:
-        found = read_packed(name, packed, here.register, prefix)
-        if isinstance(found, FieldEvents):
-            raise BadInput("these are a phone's events", where=name, right="bring them into their case")
+        found = packed_samples(name, packed, here.register, prefix)
         import_work.put_down(here, found, by=who.name, customer=customer, job=job)
     except BadInput as fault:
         return _choose(request, here, fault)
@@ -69,9 +67,7 @@ def make_cases(
 def add_events(request: Request, here: Here, who: Who, name: Short, packed: Text) -> Response:
     """Bring a phone's events into their case, each once, and show what became of them."""
     try:
-        found = read_packed(name, packed, here.register)
-        if isinstance(found, Samples):
-            raise BadInput("this is no phone's file", where=name, right="bring it in as cases")
+        found = packed_events(name, packed, here.register)
     except BadInput as fault:
         return _choose(request, here, fault)
     done = service.append(here, who, found.case, found.events)
@@ -100,9 +96,7 @@ def _choose(request: Request, here: Server, fault: BadInput | None = None) -> Re
     return page(request, "import.html", context, status=422 if fault else 200)
 
 
-def _preview(
-    request: Request, here: Server, found: Samples | FieldEvents, *, prefix: str, customer: str
-) -> Response:
+def _preview(request: Request, here: Server, found: Samples | FieldEvents, *, prefix: str, customer: str) -> Response:
     if isinstance(found, FieldEvents):
         rows = [(each, None) for each in found.events]
         return page(request, "import_events.html", {"found": found, "rows": rows, "done": False})

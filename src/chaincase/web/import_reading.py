@@ -148,18 +148,26 @@ def read_upload(name: str, data: bytes, register: Register, prefix: str = "") ->
     return read_table(called, _as_csv(called, data), register, prefix)
 
 
-def read_packed(name: str, packed: str, register: Register, prefix: str = "") -> Samples | FieldEvents:
-    """Read what a preview sent back.
+def packed_samples(name: str, packed: str, register: Register, prefix: str = "") -> Samples:
+    """Read samples that a preview sent back.
 
     Raises
     ------
     BadInput
-        As for `read_upload`, or if it was cut off.
+        As for `read_upload`; if it was cut off, or holds something else.
     """
-    called, text = shown_name(name) or "file", unpacked(packed)
-    if called.lower().endswith(".json"):
-        return read_json(called, text, register)
-    return read_table(called, text, register, prefix)
+    found = _packed(name, packed, register, prefix)
+    if isinstance(found, FieldEvents):
+        raise BadInput("these are a phone's events", where=found.file, right="bring them into their case")
+    return found
+
+
+def packed_events(name: str, packed: str, register: Register) -> FieldEvents:
+    """Read a phone's events that a preview sent back; raises as `packed_samples`."""
+    found = _packed(name, packed, register, "")
+    if isinstance(found, Samples):
+        raise BadInput("this is no phone's file", where=found.file, right="bring it in as cases")
+    return found
 
 
 def read_table(name: str, text: str, register: Register, prefix: str = "") -> Samples:
@@ -181,7 +189,7 @@ def read_json(name: str, text: str, register: Register) -> Samples | FieldEvents
     data = json_from(text, _ADVICE, where=name)
     schema = data.get("schema") if isinstance(data, dict) else None
     if schema == EVENTS:
-        return _events(name, text, data, register)
+        return _events(name, data, register)
     if schema != CASE:
         raise BadInput(f"the schema is {str(schema)[:40]!r}", where=name, right=_ADVICE.shape)
     case = Case.of(data, where=name)
@@ -218,11 +226,12 @@ def unpacked(packed: str) -> str:
     try:
         unpack = zlib.decompressobj()
         data = unpack.decompress(base64.urlsafe_b64decode(packed), LIMITS.text_bytes)
-        if not unpack.eof:
-            raise ValueError
-        return str(data, "utf-8")
+        text = str(data, "utf-8") if unpack.eof else None
     except (ValueError, binascii.Error, zlib.error):
-        raise BadInput("the preview came back damaged", right="choose the file again") from None
+        text = None
+    if text is None:
+        raise BadInput("the preview came back damaged", right="choose the file again")
+    return text
 
 
 def case_number(sample: str, prefix: str = "") -> str:
@@ -234,16 +243,23 @@ def case_number(sample: str, prefix: str = "") -> str:
     return _NO_ID.sub("-", f"{prefix.strip()}{sample.strip()}")[:64]
 
 
+def _packed(name: str, packed: str, register: Register, prefix: str) -> Samples | FieldEvents:
+    called, text = shown_name(name) or "file", unpacked(packed)
+    if called.lower().endswith(".json"):
+        return read_json(called, text, register)
+    return read_table(called, text, register, prefix)
+
+
 def _as_csv(name: str, data: bytes) -> str:
     """Give a table as text, each row where it was, so that a preview and its confirmation read the same."""
     out = io.StringIO(newline="")
     writer = csv.writer(out)
-    for _, block in _opened(name, data).blocks():
+    for _, block in opened_table(name, data).blocks():
         writer.writerows(block)
     return out.getvalue()
 
 
-def _opened(name: str, data: bytes) -> Sheet:
+def opened_table(name: str, data: bytes) -> Sheet:
     """Read a table by the one reader of files, which wants a path; the path is not told."""
     with tempfile.TemporaryDirectory(prefix="chaincase-") as folder:
         path = Path(folder) / f"table{Path(name).suffix.lower()[:10]}"
@@ -319,7 +335,7 @@ def _is_taken(register: Register, case: str) -> bool:
     return True
 
 
-def _events(name: str, text: str, data: dict[str, Any], register: Register) -> FieldEvents:
+def _events(name: str, data: dict[str, Any], register: Register) -> FieldEvents:
     case, events = data.get("case"), data.get("events")
     if not isinstance(case, str) or not isinstance(events, list):
         raise BadInput("case or events are missing", where=name, right="give the file as the phone wrote it")

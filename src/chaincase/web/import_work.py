@@ -1,5 +1,6 @@
 """Bringing samples in as a job: one case for each, in chunks that may be done twice without harm."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
@@ -13,6 +14,7 @@ from chaincase.web.server import Server
 
 KIND: Final = "import"
 CHUNK_SAMPLES: Final = 10
+_UUID: Final = re.compile(r"[0-9a-f]{8}-(?:[0-9a-f]{4}-){3}[0-9a-f]{12}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +59,17 @@ def put_down(server: Server, found: Samples, *, by: str, customer: str, job: str
     Raises
     ------
     BadInput
-        If no sample of it can become a case.
+        If no sample of it can become a case, or `job` is no UUID.
+    Missing
+        If there is no such customer.
     """
+    if job and not _UUID.fullmatch(job):
+        raise BadInput("this is no id of a job", where="job", right="choose the file again")
     if not found.good:
         raise BadInput("no sample can become a case", where=found.file, right="mend what is marked")
     filer = _Filer(server.register, customer)
     rows = [_row(each, filer) for each in found.samples]
-    given = [
-        {"by": by, "rows": rows[first : first + CHUNK_SAMPLES]} for first in range(0, len(rows), CHUNK_SAMPLES)
-    ]
+    given = [{"by": by, "rows": rows[first : first + CHUNK_SAMPLES]} for first in range(0, len(rows), CHUNK_SAMPLES)]
     return server.register.jobs.start(KIND, given, by=by, id=job or None)
 
 
@@ -131,7 +135,11 @@ class _Filer:
         if self.customer is None:
             return {}
         site, machine = (str(content.get(name, "")).casefold() for name in ("plant", "machine"))
-        return {"customer": self.customer.id, **self._places.get((site, ""), {}), **self._places.get((site, machine), {})}
+        return {
+            "customer": self.customer.id,
+            **self._places.get((site, ""), {}),
+            **self._places.get((site, machine), {}),
+        }
 
     def _named(self, register: Register) -> Iterator[tuple[tuple[str, str], dict[str, str]]]:
         for site in (each for branch in register.plants.tree(self.customer.id) for each in branch.sites):  # type: ignore[union-attr]

@@ -81,5 +81,5 @@ def customer(request: Request, here: Here, who: Who) -> Response:
 
 
 def _field_page(request: Request, *, case: str, version: int, **given: Any) -> Response:
-    shared = {"mode": "work", "asked": [], "places": None, "note": ""}
+    shared: dict[str, Any] = {"mode": "work", "asked": [], "places": None, "note": ""}
     return page(request, "phone.html", {"case": case, "version": version, **shared, **given})

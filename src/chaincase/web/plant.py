@@ -7,6 +7,7 @@ from chaincase.documents.machine_tag import MachineTag, machine_tag_pdf
 from chaincase.errors import BadInput
 from chaincase.register.listing import CaseLine, Filter
 from chaincase.register.plants import Customer, CustomerBranch, Installed, Machine, Position, Site, WearReading
+from chaincase.register.searching import Hit
 from chaincase.web.plant_rows import chain_words
 from chaincase.web.plant_wear import Wear, check_reading, wear_of
 from chaincase.web.server import Server
@@ -14,6 +15,23 @@ from chaincase.web.server import Server
 MOST_AT_ONCE: Final = 12
 """Customers whose whole tree is shown at once; of more, one is chosen."""
 _CASES: Final = 20
+_MOST_FOUND: Final = 40
+_SOUGHT: Final = {
+    "customer": "customer",
+    "site": "site",
+    "machine": "machine",
+    "position": "position",
+    "installed": "chain",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Something of the plant that a search found: what it is, its name, and the page that shows it."""
+
+    sort: str
+    name: str
+    address: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +72,12 @@ def tree(server: Server, customer: str) -> tuple[tuple[Customer, ...], tuple[Cus
     if customer or len(by_name) <= MOST_AT_ONCE:
         return by_name, server.register.plants.tree(customer)
     return by_name, ()
+
+
+def found(server: Server, text: str) -> tuple[Found, ...]:
+    """Give what in the plant holds words beginning with those of a text: names, numbers, tags, chains."""
+    hits = server.register.search(text, kinds=tuple(_SOUGHT), limit=_MOST_FOUND)
+    return tuple(Found(_SOUGHT[hit.kind], hit.title or "without a name", _page_of(server, hit)) for hit in hits)
 
 
 def machine(server: Server, named: Machine) -> Seen:
@@ -131,6 +155,18 @@ def whole(text: str, where: str) -> int:
     return int(text)
 
 
+def _page_of(server: Server, hit: Hit) -> str:
+    register, key = server.register, hit.key
+    if hit.kind == "customer":
+        return f"/plant?customer={key}"
+    if hit.kind == "site":
+        return f"/plant?customer={register.sites.get(key).customer}#{key}"
+    if hit.kind == "machine":
+        return f"/plant/machines/{key}"
+    position = key if hit.kind == "position" else register.installed.get(key).position
+    return f"/plant/machines/{register.positions.get(position).machine}#{position}"
+
+
 def _place(server: Server, position: Position) -> Place:
     rows = sorted(server.register.installed.find(position=position.id), key=lambda row: (row.since, row.id))
     running = [row for row in rows if not row.until]
@@ -144,4 +180,3 @@ def _running(server: Server, row: Installed) -> Running:
     form = server.register.wear.form(row.id) if readings else {"readings": []}
     words = chain_words(row)
     return Running(row, words, tuple(readings), wear_of(form, f"Wear of {words}"))
-

@@ -21,6 +21,7 @@ from chaincase.web.plant_rows import (
     KINDS_OF_ROWS,
     Field,
     RowKind,
+    merged,
     rows_of,
     takes_out,
     values,
@@ -47,10 +48,16 @@ Sent = Annotated[dict[str, str], Depends(fields_sent)]
 
 
 @read.get("/plant")
-def tree(request: Request, here: Here, customer: Annotated[str, Query(max_length=80)] = "") -> Response:
-    """Show customers, sites, machines, positions and what runs there."""
+def tree(
+    request: Request,
+    here: Here,
+    customer: Annotated[str, Query(max_length=80)] = "",
+    text: Annotated[str, Query(max_length=200)] = "",
+) -> Response:
+    """Show customers, sites, machines, positions and what runs there; with a text what holds it."""
     customers, branches = plant.tree(here, customer)
-    return page(request, "plant.html", {"customers": customers, "branches": branches, "chosen": customer})
+    context = {"customers": customers, "branches": branches, "chosen": customer, "text": text}
+    return page(request, "plant.html", {**context, "found": plant.found(here, text)})
 
 
 @read.get("/plant/machines/{machine}")
@@ -217,7 +224,10 @@ def _form(
 ) -> Response:
     """Give the form of a row, with what was typed; where somebody else changed it since, with theirs beside."""
     parent = rows_of(here, kind.parents).get(of) if kind.parents and of else None
-    theirs = values(row, kind.fields) if overtaken else {}
+    was = values(row, kind.fields)
+    typed, theirs = merged(kind.fields, sent, was) if overtaken else (sent, {})
+    if fault is not None:
+        was = {name: sent.get(f"was-{name}", text) for name, text in was.items()}
     context = {
         "kind": kind,
         "row": row,
@@ -225,10 +235,11 @@ def _form(
         "parent": parent,
         "id": sent.get("id", "") or uuid7(),
         "version": seen if seen is not None else row.version if row else 0,
-        "theirs": {name: text for name, text in theirs.items() if text != sent.get(name, "").strip()},
+        "theirs": theirs,
+        "was": was,
         "overtaken": overtaken,
         "back": _place(here, kind.name, row) if row else _place(here, kind.parents, parent),
-        **_shown(kind.fields, sent, fault),
+        **_shown(kind.fields, typed, fault),
     }
     return page(request, "plant_form.html", context, status=409 if overtaken else 422 if fault else 200)
 

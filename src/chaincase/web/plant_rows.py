@@ -131,6 +131,33 @@ def values(row: Record | None, fields: tuple[Field, ...]) -> dict[str, str]:
     return {field.name: "" if said.get(field.name) is None else str(said[field.name]) for field in fields}
 
 
+def merged(
+    fields: tuple[Field, ...], sent: Mapping[str, str], theirs: Mapping[str, str]
+) -> tuple[dict[str, str], dict[str, str]]:
+    """Give what a form shows after somebody else changed the row: both people's words, and theirs where both wrote.
+
+    The form sends beside each field `was-` what it was; a field that its sender left alone becomes theirs.
+
+    >>> both = (Field("name", "Name"), Field("note", "Note"))
+    >>> sent = {"name": "DC 2", "was-name": "DC 1", "note": "", "was-note": ""}
+    >>> merged(both, sent, {"name": "DC one", "note": "call first"})
+    ({'name': 'DC 2', 'note': 'call first'}, {'name': 'DC one'})
+    """
+    typed: dict[str, str] = {}
+    differs: dict[str, str] = {}
+    for field in fields:
+        mine, was, now = plain(sent, field.name), plain(sent, f"was-{field.name}"), plain(theirs, field.name)
+        typed[field.name] = now if mine == was else mine
+        if typed[field.name] != now and was != now:
+            differs[field.name] = now
+    return typed, differs
+
+
+def plain(sent: Mapping[str, str], name: str) -> str:
+    """Give a field as it is kept: without blanks around it, lines ended as everywhere here."""
+    return sent.get(name, "").replace("\r\n", "\n").strip()
+
+
 def written(server: Server, fields: tuple[Field, ...], sent: Mapping[str, str]) -> dict[str, Any]:
     """Give the fields of a row as a form sent them; those of a chain that the tables know are filled from there.
 
@@ -141,7 +168,7 @@ def written(server: Server, fields: tuple[Field, ...], sent: Mapping[str, str]) 
     """
     said: dict[str, Any] = {}
     for field in fields:
-        text = sent.get(field.name, "").strip()
+        text = plain(sent, field.name)
         if field.required and not text:
             raise BadInput(f"{field.label.lower()} is missing", where=field.name)
         said[field.name] = _number(field, text) if field.sort == "number" else text
@@ -162,7 +189,8 @@ def takes_out(server: Server, kind: RowKind, id: str, version: int, *, by: str) 
         As for the rows.
     """
     below, field = kind.below
-    if below and rows_of(server, below).find(limit=1, **{field: id}):
+    belongs: dict[str, Any] = {field: id}
+    if below and rows_of(server, below).find(limit=1, **belongs):
         one = KINDS_OF_ROWS[below].one
         right = f"take out each {one} first, or change it to belong elsewhere"
         raise BadInput(f"a {one} belongs to this {kind.one}", where=kind.name, right=right)

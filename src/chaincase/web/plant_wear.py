@@ -72,7 +72,9 @@ def check_reading(form: dict[str, Any], reading: dict[str, Any]) -> None:
         several = fault.faults if isinstance(fault, BadInputs) else (fault,)
         mine = [each for each in several if each.where.startswith("readings[0]")]
         if mine:
-            stripped = [BadInput(e.what, where=e.where.removeprefix("readings[0]").lstrip(".: "), right=e.right) for e in mine]
+            stripped = [
+                BadInput(e.what, where=e.where.removeprefix("readings[0]").lstrip(".: "), right=e.right) for e in mine
+            ]
             raise (stripped[0] if len(stripped) == 1 else BadInputs(stripped)) from None
 
 
@@ -108,7 +110,8 @@ def _words(found: Result) -> Iterator[str]:
         return
     strand = f" (strand {found['strand']})" if "strand" in found else ""
     percent, u = found.number("elongation_percent"), found.number("elongation_u_percent")
-    yield f"{percent:.2f} % longer than new on {day_in_words(date.fromisoformat(str(found['on'])))}{strand}, give or take {2 * u:.2f} %."
+    day = day_in_words(date.fromisoformat(str(found["on"])))
+    yield f"{percent:.2f} % longer than new on {day}{strand}, give or take {2 * u:.2f} %."
     if "limit_percent" not in found:
         yield "No limit is known for this kind of chain."
         return
@@ -130,11 +133,13 @@ def _when(found: Result) -> str:
     """Say when the limit is reached, as surely as the readings allow.
 
     >>> from chaincase.duty.result import Value
-    >>> _when(Result("s", "t", (Value("limit_on_early", "", "2027-01-02"), Value("limit_on_middle", "", "2027-08-01"))))
-    'If it goes on so, the limit is reached from January 2027 on, most likely about August 2027; no latest date can be given.'
+    >>> early = Value("limit_on_early", "", "2027-01-02")
+    >>> _when(Result("s", "t", (early,)))
+    'If it goes on so, the limit may be reached from January 2027 on; no likely date can be given.'
     """
     early, middle, late = (
-        _month(str(found[name])) if (name := f"limit_on_{each}") in found else "" for each in ("early", "middle", "late")
+        _month(str(found[name])) if (name := f"limit_on_{each}") in found else ""
+        for each in ("early", "middle", "late")
     )
     if not middle and not early:
         return "When it is reached cannot be told yet: that needs readings of several days."

@@ -109,7 +109,7 @@ def choices(server: Server, only: Filter) -> dict[str, Any]:
     """Give what can be chosen in the filters; sites are those of the chosen customer."""
     register = server.register
     customers = [(row.id, row.name) for row in register.customers.find(limit=_MOST_CHOICES)]
-    below = {"customer": only.customer} if only.customer else {}
+    below: dict[str, Any] = {"customer": only.customer} if only.customer else {}
     sites = [(row.id, row.name) for row in register.sites.find(limit=_MOST_CHOICES, **below)]
     return {
         "states": [(state, state) for state in STATES],
@@ -140,7 +140,9 @@ def keep_view(server: Server, who: Visitor, name: str, filter_json: str) -> Filt
     only = Filter.of(_object(filter_json))
     called = " ".join(name.split())
     if not called:
-        raise BadInput("the view has no name", where="name", right="say what the list is, such as: waiting for customers")
+        raise BadInput(
+            "the view has no name", where="name", right="say what the list is, such as: waiting for customers"
+        )
     views, mine = server.register.views, owner(who)
     known = next(iter(views.find(owner=mine, name=called)), None)
     if known is not None:

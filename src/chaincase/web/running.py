@@ -1,6 +1,7 @@
 """A server that runs: what it needs opened, and the loop that answers."""
 
 import socket
+from importlib.util import find_spec
 from pathlib import Path
 
 import uvicorn
@@ -8,7 +9,9 @@ import uvicorn
 from chaincase.catalog.stored import load_stored, stored_names
 from chaincase.catalog.table import Catalog, concatenate
 from chaincase.errors import BadInput
-from chaincase.register import open_register
+from chaincase.register import Register, open_register
+from chaincase.register.jobs import Announce
+from chaincase.register.summaries import Summarize
 from chaincase.web.app import create_app
 from chaincase.web.server import Kept, Server
 from chaincase.web.service import summarizer
@@ -23,11 +26,33 @@ def server_for(settings: Settings) -> Server:
     BadInput
         If the database cannot be used, or a stored table is broken.
     """
-    catalog = catalog_of(settings.data / "catalogs")
-    place: str | Path = settings.url or settings.data
-    files = str(settings.data / "files") if settings.url else None
-    kept = Kept()
-    return Server(settings, open_register(place, files=files, summarize=summarizer(catalog, kept)), catalog, kept)
+    catalog, kept = catalog_of(settings.data / "catalogs"), Kept()
+    register = register_for(settings.data, settings.url, summarizer(catalog, kept))
+    if settings.url:
+        register.jobs.announce = queue_of(register)
+    return Server(settings, register, catalog, kept)
+
+
+def register_for(data: Path, url: str, summarize: Summarize) -> Register:
+    """Open the register of a data folder, or one on PostgreSQL whose files are in that folder."""
+    return open_register(url or data, files=str(data / "files") if url else None, summarize=summarize)
+
+
+def queue_of(register: Register) -> Announce:
+    """Give what puts jobs into the queue of a database; its tables are made if there are none.
+
+    Raises
+    ------
+    BadInput
+        If its libraries are not installed.
+    """
+    if find_spec("procrastinate") is None:
+        what = "PostgreSQL needs libraries that are not installed"
+        raise BadInput(what, where="--url", right="install chaincase[company]")
+    from chaincase.register.tasks import announcer, prepare  # as above
+
+    prepare(register)
+    return announcer(register)
 
 
 def catalog_of(folder: Path) -> Catalog:

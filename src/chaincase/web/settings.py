@@ -55,6 +55,8 @@ class Settings:
         Local mode: what the opened address carries. Empty where accounts are used.
     oidc : Oidc, optional
         Sign-in elsewhere.
+    jobs : bool
+        Whether this server does bulk work itself; else `chaincase work` does it.
     """
 
     data: Path
@@ -65,6 +67,7 @@ class Settings:
     secret: str
     token: str
     oidc: Oidc | None = None
+    jobs: bool = True
 
     @property
     def local(self) -> bool:
@@ -99,6 +102,7 @@ def settings_for(
     url: str = "",
     accounts: bool = False,
     address: str = "",
+    jobs: bool = True,
     environment: Mapping[str, str] = os.environ,
 ) -> Settings:
     """Give the settings of a server that is about to start; its data folder and secret are made if missing.
@@ -121,6 +125,7 @@ def settings_for(
         secret=_given_secret(environment) if environment.get("CHAINCASE_SECRET") else _kept_secret(folder),
         token="" if accounts else secrets.token_urlsafe(32),
         oidc=_oidc(environment) if accounts else None,
+        jobs=jobs,
     )
 
 

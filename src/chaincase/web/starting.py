@@ -134,4 +134,3 @@ def _chain(server: Server, who: Visitor, chain: str, *, settles: bool) -> dict[s
     day = datetime.now(UTC).date().isoformat()
     why = "begun with this chain from the tables"
     return {"chosen": {"designation": f"{table}/{name}", "by": who.name, "on": day, "why": why}}
-

@@ -111,7 +111,7 @@ async function added({ target }) {
     for (const file of target.files) {
       said.textContent = "Keeping it ...";
       const kept = await ask("POST", `/cases/${encodeURIComponent(page.dataset.case)}/photographs?name=${encodeURIComponent(file.name.slice(0, 150))}`, file);
-      const value = { file: file.name.slice(0, 150) || "photograph", sha256: kept.sha256, ...(shows ? { shows } : {}) };
+      const value = { file: file.name.slice(0, 150) || "photograph", sha256: kept.id, ...(shows ? { shows } : {}) };
       await append(page.dataset.case, [event("add", "photographs", value, Number(page.dataset.version))]);
     }
     location.reload();
