@@ -222,7 +222,7 @@ def test_duty_is_answered_for_the_chain_of_the_case():
     wear = {"readings": [{"on": "2024-01-01", "length": "1.61 m", "over": 10, "instrument": "tape"}]}
     duty = {**DUTY, "length": {"teeth": [8, 8], "centers": "18 m"}, "wear": wear}
     answers = found(full(duty=duty))
-    assert list(answers.duty) == ["sprockets[0]", "length", "pull", "wear"]
+    assert list(answers.duty) == ["sprockets[0]", "length", "pull", "wear", "verdict"]
     assert answers.duty["sprockets[0]"].number("pitch_diameter_mm") == pytest.approx(160.0 / math.sin(math.pi / 8))
     assert answers.wear is answers.duty["wear"]
 

@@ -94,6 +94,10 @@ _SINGLE_ONLY: Final = frozenset({"081", "082", "083", "084", "085"})
 _SIZED: Final = frozenset({System.ISO_1977, System.GOST_588, System.DIN_8165})
 _WHOLE: Final = frozenset(rule.system for rule in RULES if rule.whole)
 _BOUNDED: Final = tuple((rule, rule.bounded()) for rule in RULES)
+_NUMBERED: Final = re.compile(
+    "|".join(f"(?:{re.sub(r'[(][?]P<[a-z]+>', '(?:', pattern.pattern)})" for _, pattern in _BOUNDED), re.ASCII
+)
+"""What any of the rules reads: most names of a large catalog are read by none, which one look then tells."""
 _LETTERS: Final = {"B": Rollers.BUSH, "S": Rollers.SMALL, "P": Rollers.LARGE, "F": Rollers.FLANGED}
 _TYPES: Final = {"1": Rollers.BUSH, "2": Rollers.SMALL, "3": Rollers.LARGE, "4": Rollers.FLANGED}
 _BEGIN: Final = re.compile(r"[2-9]?[A-ZИПД]{0,3}[ -]?\d+", re.ASCII)
@@ -147,6 +151,8 @@ def _read(text: str) -> Designation | None:
     folded = text.translate(_FOLD)
     prefix = PREFIX.match(folded)
     start = _behind_standard(prefix)
+    if not _NUMBERED.match(folded, start):
+        return None
     standard = text[prefix.start("standard") : prefix.end("standard")] if prefix and prefix["standard"] else ""
     rules = _rules_beside(standard)
     matches = [(rule, match) for rule, pattern in rules if (match := pattern.match(folded, start))]

@@ -8,24 +8,49 @@ import click
 
 from chaincase.catalog.sheets import read_text
 from chaincase.cli.words import odds
+from chaincase.documents.atomic import write_whole
+from chaincase.errors import BadInput
 from chaincase.makeup.attachment import attachment_of
 from chaincase.makeup.attachment_form import AttachmentAnswer, AttachmentCandidate, AttachmentEvidence
 from chaincase.units import show_length
 
 _WIDTH = 100
+_PIXELS = 1600
 _MOST, _LEAST, _CLEAR = 4, 0.005, 0.9
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="Draw it with its key letters: svg or png.")
 @click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
-def attachment(file: Path, as_json: bool) -> None:
+def attachment(file: Path, output: Path | None, as_json: bool) -> None:
     """Find the code of an attachment from its look and sizes in FILE (JSON), or what is missing to make it."""
-    answer = attachment_of(AttachmentEvidence.parse(read_text(file), where=str(file)))
+    evidence = AttachmentEvidence.parse(read_text(file), where=str(file))
+    answer = attachment_of(evidence)
+    if output is not None:
+        _draw(evidence, answer, output)
     if as_json:
         click.echo(answer.model_dump_json(by_alias=True, indent=2))
-    else:
-        click.echo("\n".join(_lines(answer)))
+        return
+    click.echo("\n".join(_lines(answer)))
+    if output is not None:
+        click.echo(f"Drawn: {output}. Thin is what is not known.")
+
+
+def _draw(evidence: AttachmentEvidence, answer: AttachmentAnswer, output: Path) -> None:
+    suffix = output.suffix.lower()
+    if suffix not in {".svg", ".png"}:
+        raise BadInput(f"{output.name!r} has no known ending", where="-o", right="use one of: .svg, .png")
+    from chaincase.drawing.attachment_seen import seen_attachment  # drawing takes a moment to load
+    from chaincase.drawing.svg import write_svg
+
+    svg = write_svg(seen_attachment(evidence, answer))
+    if suffix == ".svg":
+        write_whole(output, svg.encode())
+        return
+    from chaincase.documents.pictures import png_of
+
+    write_whole(output, png_of(svg, _PIXELS))
 
 
 def _lines(answer: AttachmentAnswer) -> Iterator[str]:

@@ -8,13 +8,12 @@ import click
 from chaincase.case.answer import findings_json, gaps_json
 from chaincase.case.editing import new_case
 from chaincase.case.findings import find
-from chaincase.case.form import Case
-from chaincase.catalog.sheets import read_text
 from chaincase.chains.features import Level
 from chaincase.cli import case_words
-from chaincase.cli.case_add import add
+from chaincase.cli.case_add import add, drop
+from chaincase.cli.case_file import read_case, write_case
 from chaincase.cli.identify import with_user_catalogs
-from chaincase.documents.atomic import write_whole
+from chaincase.cli.terminal import printable
 from chaincase.errors import BadInput
 
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
@@ -27,6 +26,7 @@ def case() -> None:
 
 
 case.add_command(add)
+case.add_command(drop)
 
 
 @case.command()
@@ -47,23 +47,18 @@ def new(number: str, output: Path | None, **more: str) -> None:
     click.echo(f'Case {number} is in {path}. Add to it with: chaincase case add {path} "pitch 4.06 in tape"')
 
 
-def write_case(made: Case, path: Path) -> None:
-    """Write a case whole or not at all."""
-    write_whole(path, (json.dumps(made.as_json(), ensure_ascii=False, indent=2) + "\n").encode())
-
-
 @case.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @_CATALOG
 @_JSON
 def show(file: Path, catalogs: tuple[str, ...], as_json: bool) -> None:
     """Show what the evidence of the case in FILE comes to."""
-    opened = Case.parse(read_text(file), where=str(file))
+    opened = read_case(file)
     found = find(opened, with_user_catalogs(catalogs))
     if as_json:
         click.echo(json.dumps(findings_json(found), ensure_ascii=False, indent=2, allow_nan=False))
     else:
-        click.echo("\n".join(case_words.findings(opened, found)))
+        click.echo(printable("\n".join(case_words.findings(opened, found))))
 
 
 @case.command()
@@ -73,11 +68,11 @@ def show(file: Path, catalogs: tuple[str, ...], as_json: bool) -> None:
 @_JSON
 def gaps(file: Path, level: str | None, catalogs: tuple[str, ...], as_json: bool) -> None:
     """List what is missing before the case in FILE can be quoted or made, the gravest first."""
-    found = find(Case.parse(read_text(file), where=str(file)), with_user_catalogs(catalogs))
+    found = find(read_case(file), with_user_catalogs(catalogs))
     listed = tuple(gap for gap in found.gaps if level is None or gap.level == level)
     if as_json:
         ready = {each: found.ready(each) for each in Level}
         answer = {"schema": "chaincase/gaps-1", "case": found.case, "ready": ready, "gaps": gaps_json(listed)}
         click.echo(json.dumps(answer, ensure_ascii=False, indent=2))
     else:
-        click.echo("\n".join(case_words.gap_list(found, listed)))
+        click.echo(printable("\n".join(case_words.gap_list(found, listed))))

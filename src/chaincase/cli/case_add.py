@@ -1,9 +1,9 @@
 """`chaincase case add`: put readings, marks, attachments, features, records, photographs ... into a case file."""
 
 import hashlib
-import json
 from collections.abc import Iterator
 from datetime import date
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,13 +11,15 @@ import click
 
 from chaincase.case import typed
 from chaincase.case.changes import changes
-from chaincase.case.editing import joined, with_entry, with_value
+from chaincase.case.editing import check_place, joined, with_entry, with_more, with_value, without
 from chaincase.case.findings import find
 from chaincase.case.form import Case
+from chaincase.case.found import Findings
 from chaincase.catalog.sheets import read_text
 from chaincase.cli import case_words
+from chaincase.cli.case_file import one_at_a_time, read_case, write_case
 from chaincase.cli.identify import with_user_catalogs
-from chaincase.documents.atomic import write_whole
+from chaincase.cli.terminal import printable
 from chaincase.errors import BadInput, BadInputs
 from chaincase.forms import Advice, check_object, json_from
 from chaincase.identifying.construction import known_words, unknown_words
@@ -31,6 +33,7 @@ _DUTIES: Final = {
     "chaincase/pull-1": "duty.pull",
     "chaincase/drive-1": "duty.drive",
     "chaincase/wear-1": "duty.wear",
+    "chaincase/verdict-1": "duty.verdict",
     "chaincase/sprocket-1": "duty.sprockets",
 }
 _LINES: Final = {
@@ -40,6 +43,28 @@ _LINES: Final = {
     "attachment": ("attachments", typed.attachment),
     "wheel": ("wheels", typed.wheel),
 }
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("places", nargs=-1, required=True, metavar="PLACE...")
+@click.option("--catalog", "catalogs", multiple=True, metavar="FILE", help="A user catalog to search too.")
+def drop(file: Path, places: tuple[str, ...], catalogs: tuple[str, ...]) -> None:
+    """Take entries out of the case in FILE that were typed wrong: 'evidence.readings[2]', counted from 0."""
+    with one_at_a_time(file):
+        before = after = read_case(file)
+        for place in sorted(set(places), key=_late_first):
+            after = without(after, place)
+        catalog = with_user_catalogs(catalogs)
+        found = find(after, catalog)
+        write_case(after, file)
+    click.echo(printable("\n".join(case_words.changed(changes(find(before, catalog), found), found))))
+
+
+def _late_first(place: str) -> tuple[str, int]:
+    """Put later entries of a list first, so that the places of the others stay true."""
+    head, _, number = place.rstrip("]").rpartition("[")
+    return head, -int(number) if number.isdigit() else 0
 
 
 @click.command(short_help="Add what is known to a case file.")
@@ -61,6 +86,8 @@ _LINES: Final = {
 @click.option("--photo", multiple=True, type=click.Path(path_type=Path), help="A photograph; kept by its content.")
 @click.option("--where", default="", help="Where the mark stands, which paper it is, or what the photograph shows.")
 @click.option("--duty", multiple=True, type=click.Path(path_type=Path), help="A duty form: length, pull, drive, wear.")
+@click.option("--candidate", metavar="CHAIN", help="Hold this replacement against the duty, not the chain of the case.")
+@click.option("--working-load", metavar="FORCE", help="What the maker lets one strand of it pull, such as 31 kN.")
 @click.option("--choose", metavar="CHAIN", help="Settle which chain it is.")
 @click.option("--set", "settings", multiple=True, metavar="PLACE=VALUE", help="'strands.number=2', 'title=Elevator'.")
 @click.option("--assume", multiple=True, metavar="GAP=TEXT", help="Accept an assumption instead of an answer.")
@@ -75,37 +102,70 @@ def add(file: Path, catalogs: tuple[str, ...], **given: Any) -> None:
     A READING is one line in quotes: 'pitch 163.5 mm tape inner', 'roller diameter 58.7 mm digital caliper',
     'pitch 24 3/8 in tape same edge over 4'. Nothing is written unless all of it can be used.
     """
-    before = Case.parse(read_text(file), where=str(file))
-    after = _added(before, given)
-    if after == before:
-        raise BadInput("nothing to add", right="give a reading or an option; see: chaincase case add --help")
-    catalog = with_user_catalogs(catalogs)
-    found = find(after, catalog)
-    said = changes(find(before, catalog), found)
-    write_whole(file, (json.dumps(after.as_json(), ensure_ascii=False, indent=2) + "\n").encode())
-    click.echo("\n".join(case_words.changed(said, found)))
+    with one_at_a_time(file):
+        before = read_case(file)
+        after = _added(before, given)
+        if after == before:
+            raise BadInput("nothing to add", right="give a reading or an option; see: chaincase case add --help")
+        catalog = with_user_catalogs(catalogs)
+        was, found = find(before, catalog), find(after, catalog)
+        _check_gaps(given["assume"], found)
+        write_case(after, file)
+    said = changes(was, found)
+    mind = [words for words in found.warnings if words not in was.warnings]
+    click.echo(printable("\n".join(case_words.changed(said, found, mind))))
+
+
+def _check_gaps(assumed: tuple[str, ...], found: Findings) -> None:
+    """Refuse an assumption on something that is no gap, which would close nothing."""
+    keys = {gap.key for gap in found.gaps}
+    for text in assumed:
+        key = typed.assumption(text)["gap"]
+        if key not in keys:
+            near = get_close_matches(key, keys, n=1)
+            right = f"did you mean {near[0]}" if near else f"use one of: {', '.join(sorted(keys))}"
+            raise BadInput(f"{key[:60]!r} is no gap of this case", where="--assume", right=right)
 
 
 def _added(before: Case, given: dict[str, Any]) -> Case:
     """Give the case with all that was given; every fault is told at once."""
     who = {key: value for key, value in (("by", given["by"]), ("on", given["on"] or _today())) if value}
-    entries, faults = [], list[BadInput]()
-    for name, (place, read) in _LINES.items():
-        for line in given[name]:
-            try:
-                entries.append((place, {**read(line), **who}))
-            except BadInput as fault:
-                faults.append(fault.within(name.removesuffix("s")))
-    if faults:
-        raise faults[0] if len(faults) == 1 else BadInputs(faults)
     case = before
-    for place, entry in [*entries, *_others(given, who)]:
-        case = with_entry(case, place, entry)
-    for place, value in [*_settled(given, who), *map(typed.setting, given["settings"])]:
-        case = with_value(case, place, value)
+    for place, entry in _typed(given, who):
+        case = with_more(case, place, entry) if isinstance(place, int) else with_entry(case, place, entry)
+    for where, other in _others(given, who):
+        case = with_entry(case, where, other)
+    for single, value in _settled(before, given, who):
+        case = with_value(case, single, value)
+    for single, value in map(typed.setting, given["settings"]):
+        check_place(single)
+        case = with_value(case, single, value)
     for fragment in _from_sheet(given["sheet"], case.case):
         case = joined(case, fragment)
     return case
+
+
+def _typed(given: dict[str, Any], who: dict[str, str]) -> list[tuple[str | int, dict[str, Any]]]:
+    """Give what was typed in lines, each with its list, or the number of the attachment that it says more of."""
+    entries, faults = list[tuple[str | int, dict[str, Any]]](), list[BadInput]()
+    for name, (place, read) in _LINES.items():
+        for line in given[name]:
+            number, rest = typed.numbered(line) if name == "attachment" else (None, line)
+            try:
+                told = read(rest)
+            except BadInput as fault:
+                faults.append(fault.within(name.removesuffix("s")))
+                continue
+            entries.append((_place(place, told), {**told, **who}) if number is None else (number, told))
+    if faults:
+        raise faults[0] if len(faults) == 1 else BadInputs(faults)
+    return entries
+
+
+def _place(place: str, told: dict[str, Any]) -> str:
+    """Give the list an entry belongs to: a wheel of which only the teeth are known says nothing of the identity."""
+    counted = place == "wheels" and not told.keys() & {"readings", "text"}
+    return "duty.sprockets" if counted else place
 
 
 def _today() -> str:
@@ -135,11 +195,14 @@ def _others(given: dict[str, Any], who: dict[str, str]) -> Iterator[tuple[str, A
             yield place, {**form, **who}
 
 
-def _settled(given: dict[str, Any], who: dict[str, str]) -> Iterator[tuple[str, Any]]:
+def _settled(before: Case, given: dict[str, Any], who: dict[str, str]) -> Iterator[tuple[str, Any]]:
     if given["choose"]:
         yield "chosen", {"designation": given["choose"], **_named(given, who, "--choose"), **_why(given)}
     if given["pattern"]:
         yield "pattern", {"notation": given["pattern"], **_named(given, who, "--pattern")}
+    verdict = {key: given[key] for key in ("candidate", "working_load") if given[key]}
+    if verdict:
+        yield "duty.verdict", {**(before.duty.verdict or {}), **verdict}
     if given["plain"]:
         yield "plain", {**_named(given, who, "--plain"), **({"how": given["how"]} if given["how"] else {})}
     for path in given["duty"]:
@@ -160,6 +223,9 @@ def _why(given: dict[str, Any]) -> dict[str, str]:
 
 def _photograph(path: Path) -> dict[str, str]:
     try:
+        if not path.is_file():
+            what = "this is not a file" if path.exists() else "there is no such file"
+            raise BadInput(what, where=str(path), right="name a photograph")
         if path.stat().st_size > _MOST_BYTES:
             raise BadInput("is larger than 200 MB", where=str(path), right="give a photograph")
         content = path.read_bytes()

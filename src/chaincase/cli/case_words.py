@@ -8,8 +8,10 @@ from chaincase.case.found import Findings, StrandTable
 from chaincase.case.gap import Gap
 from chaincase.chains.feature_states import State
 from chaincase.chains.features import Level
+from chaincase.chains.field_checks import LOCKED_OUT
+from chaincase.cli.case_duty import duty_in_short, duty_lines
+from chaincase.cli.read import item_in_words
 from chaincase.cli.words import odds
-from chaincase.duty.result import Result
 from chaincase.makeup.strands import LinkCounts
 from chaincase.units import show_force, show_length, show_mass
 
@@ -39,7 +41,7 @@ def findings(case: Case, found: Findings) -> Iterator[str]:
     if case.marked:
         yield case.marked
     yield ""
-    for part in (_chain, _attachments, _strand, _features, _duty, _records):
+    for part in (_chain, _attachments, _strand, _features, duty_lines, _records):
         yield from part(found)
     for words in found.conflicts:
         yield _wrapped(f"Conflict: {words}.")
@@ -52,20 +54,22 @@ def findings(case: Case, found: Findings) -> Iterator[str]:
 def in_short(found: Findings) -> Iterator[str]:
     """Give what the chain carries, the strands, and the gravest gaps."""
     yield "The whole chain:"
-    yield from (f"  {line}" for line in _attachments(found))
-    if found.made is not None:
-        yield from (f"  {line}" for line in strand_lines(found.made))
+    strands = () if found.made is None else strand_lines(found.made)
+    for line in (*_attachments(found), *strands, *_features_in_short(found), *duty_in_short(found)):
+        yield textwrap.indent(line, "  ")
     for words in found.conflicts:
         yield _wrapped(f"Conflict: {words}.", "  ")
     yield from gap_summary(found, most=_FEW)
 
 
-def changed(said: Iterable[str], found: Findings) -> Iterator[str]:
-    """Say what was changed by what was added, and how many gaps are left."""
+def changed(said: Iterable[str], found: Findings, mind: Iterable[str] = ()) -> Iterator[str]:
+    """Say what was changed by what was added, what to mind about it, and how many gaps are left."""
     listed = list(said)
     yield "Kept. What that changed:" if listed else "Kept. It changed nothing in the findings."
     for words in listed:
         yield _wrapped(f"- {_sentence(words)}", "  ")
+    for words in mind:
+        yield _wrapped(f"Mind: {words}.")
     yield from gap_summary(found, most=_FEW)
 
 
@@ -103,14 +107,69 @@ def gap_list(found: Findings, listed: tuple[Gap, ...]) -> Iterator[str]:
         yield _wrapped(f"Ask: {gap.question}", "   ")
         yield _wrapped(f"Easiest: {gap.easiest}", "   ")
         yield _wrapped(f"If assumed: {gap.consequence}", "   ")
-    cautions = dict.fromkeys(gap.caution for gap in still if gap.caution)
-    for caution in cautions:
+        yield _wrapped(f"Answer: case add FILE {answer_option(gap.key)}", "   ")
+    for caution in _cautions(still):
         yield ""
         yield _wrapped(f"Caution: {caution}")
+    if still:
+        yield ""
+        yield _wrapped(
+            'What nobody can find out, a named person may assume: case add FILE --assume "KEY=TEXT" --by NAME'
+        )
     for gap in listed:
         if gap.accepted is not None:
             yield ""
             yield _wrapped(f"Assumed for {gap.key}: {_who(gap)}")
+
+
+def _cautions(listed: Iterable[Gap]) -> Iterator[str]:
+    """Give each caution once; what most of them begin with is said alone, before what each adds."""
+    told = dict.fromkeys(gap.caution for gap in listed if gap.caution)
+    further = dict.fromkeys(words.removeprefix(LOCKED_OUT).strip() for words in told)
+    if len(further) < len(told) or any(words.startswith(LOCKED_OUT) for words in told):
+        yield LOCKED_OUT
+    yield from (words for words in further if words)
+
+
+_OPTIONS = {
+    "identity": '"pitch 24 3/8 in tape over 4" --mark "W?132", or --choose CHAIN --by NAME',
+    "identity.figures": 'all sizes of a new link, or --assume "identity.figures=drawing 4711" --by NAME',
+    "attachments": '--attachment "bent, both sides, outer link, 2 holes", or --plain --by NAME',
+    "attachments.dimensions": '--attachment "1: width 3 in caliper, fastening=welded", a comma between answers',
+    "spacing": '--spacing 12, --spacing "48 1/2 in over 2", --spacing "on outer"',
+    "pattern": "--pattern K2@4 --by NAME",
+    "closing": '--pattern "K2@4*9, K2@5*9" --by NAME, or --set strands.pitches=240',
+    "length": '--strand 240, --strand "36.9 m tape", or --set strands.pitches=240',
+    "offset link": '--set strands.pitches=240, or --assume "offset link=one, as on the old strand" --by NAME',
+    "strands": "--set strands.number=2",
+    "matched": "--set strands.matched=yes",
+    "quantity": '--set quantity.strands=2 --set "quantity.spares=2 connecting links"',
+    "ends": '--set strands.ends=endless, or --set "strands.ends=inner link at each end"',
+    "sections": "--set strands.section_most=60",
+    "sprockets": '--wheel "17 teeth, outside diameter 5.95 in caliper, stamped 80B17"',
+    "load": "--duty pull.json or --duty drive.json, forms of `chaincase duty`",
+    "strength": '--working-load "31 kN"',
+    "fits": '--wheel as it is, --candidate CHAIN, or --assume "fits=new wheels come with it" --by NAME',
+    "carries": "--duty FILE with the load as it is, or --candidate CHAIN",
+    "conflict.identity": "the reading again, or --choose CHAIN --by NAME",
+    "conflict.spacing": "--spacing again, or --pattern K2@4 --by NAME",
+    "conflict.length": "--set strands.pitches=240",
+}
+"""How each gap is answered on the command line."""
+
+
+def answer_option(key: str) -> str:
+    """Give the options of `chaincase case add` that answer a gap.
+
+    >>> answer_option("strands"), answer_option("features.coating")
+    ('--set strands.number=2', '--feature "coating=..." or --feature coating=none, with --by NAME --how CHECK')
+    """
+    sort, _, name = key.partition(".")
+    if sort == "features":
+        return f'--feature "{name}=..." or --feature {name}=none, with --by NAME --how CHECK'
+    if key.startswith("conflict.features."):
+        return f'--assume "{key}=..." --by NAME, or take one back: case drop FILE "features[0]"'
+    return _OPTIONS.get(key) or _OPTIONS.get(key.rstrip("0123456789").rstrip(".")) or f'--assume "{key}=..." --by NAME'
 
 
 def _chain(found: Findings) -> Iterator[str]:
@@ -121,7 +180,7 @@ def _chain(found: Findings) -> Iterator[str]:
             f"Chain: {base.designation}, {base.words if base.settled_by == 'a person' else 'by evidence'}{sure}."
         )
         if base.trust:
-            yield _wrapped(f"Its figures: {base.trust}.", "  ")
+            yield _wrapped(f"Note: {base.trust}.", "  ")
     elif known is None:
         yield "Chain: nothing is known of it yet."
     else:
@@ -193,22 +252,16 @@ def _features(found: Findings) -> Iterator[str]:
         )
 
 
-def _duty(found: Findings) -> Iterator[str]:
-    for name, result in found.duty.items():
-        yield _wrapped(f"Duty, {name}: {result.title}{_main(result)}.")
-
-
-def _main(result: Result) -> str:
-    first = result.values[0] if result.values else None
-    if first is None:
-        return ""
-    amount = f"{first.amount:.6g}" if isinstance(first.amount, float) else str(first.amount)
-    return f"; {first.label} {amount} {first.unit}".rstrip()
+def _features_in_short(found: Findings) -> Iterator[str]:
+    told = [each for each in found.features if each.state is not State.NOT_ASKED]
+    if told:
+        words = (f"{each.label} {each.state}{f', {each.value}' if each.value else ''}" for each in told)
+        yield _wrapped(f"Features: {'; '.join(words)}.")
 
 
 def _records(found: Findings) -> Iterator[str]:
     for each in found.records:
-        read = "; ".join(f"{item.field} {item.value}".replace("_", " ") for item in each.read.items)
+        read = "; ".join(item_in_words(item) for item in each.read.items)
         yield _wrapped(f"Record{f' ({each.where})' if each.where else ''}: {read or 'nothing was read'}.")
 
 

@@ -10,8 +10,8 @@ import click
 
 from chaincase.catalog.sheets import read_text
 from chaincase.documents.amounts import shown as _shown
-from chaincase.duty.form import Part
 from chaincase.duty.result import Amount, Result, Table, Value
+from chaincase.forms import Part
 
 Form = TypeVar("Form", bound=Part)
 

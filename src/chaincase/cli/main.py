@@ -6,6 +6,7 @@ from typing import cast
 import click
 
 from chaincase import __version__
+from chaincase.cli.terminal import printable
 from chaincase.errors import BadInput, ChaincaseError
 
 _COMMANDS = {
@@ -32,6 +33,7 @@ _COMMANDS = {
     "survey": "chaincase.cli.survey:survey",
     "tag": "chaincase.cli.papers:tag",
     "units": "chaincase.cli.units:units",
+    "work": "chaincase.cli.work:work",
 }
 
 
@@ -87,10 +89,5 @@ def _usage(fault: click.ClickException) -> int:
 
 
 def _refuse(message: str, code: int) -> int:
-    click.echo(f"chaincase: {_printable(message)}", err=True)
+    click.echo(f"chaincase: {printable(message)}", err=True)
     return code
-
-
-def _printable(text: str) -> str:
-    """Keep control characters of a hostile file from reaching the terminal; line ends stay."""
-    return "".join(c if c.isprintable() or c == "\n" else "\N{REPLACEMENT CHARACTER}" for c in text)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import click
 
 from chaincase.catalog.sheets import check_text
+from chaincase.cli.terminal import printable
 from chaincase.cli.words import odds
 from chaincase.errors import BadInput
 from chaincase.reading.order_line import Item, OrderText, read_order
@@ -44,20 +45,33 @@ def _from_standard_input() -> OrderText:
 
 def _lines(order: OrderText) -> Iterator[str]:
     """Give the text, what was read in it and what was not."""
-    yield from (_printable(line) for line in order.text.strip().splitlines())
+    yield from (printable(line, keep="") for line in order.text.strip().splitlines())
     yield ""
     if not order.items:
         yield "Nothing was read."
     for item in order.items:
-        label = _LABELS.get(item.field, item.field)
+        label = _label(item)
         yield f"  {label:<12} {_value(item)}, {odds(item.probability)}: {_quoted(order, item)}"
     unread = [order.text[slice(*span)] for span in order.unread]
-    quoted = ", ".join(f"{_printable(text)!r}" for text in unread)
+    quoted = ", ".join(f"{printable(text, keep='')!r}" for text in unread)
     yield f"Unread: {quoted}." if unread else "Nothing stays unread."
 
 
+def item_in_words(item: Item) -> str:
+    """Give an item with what it is.
+
+    >>> item_in_words(read_order("K2 every 4th").items[1])
+    'spacing 4 pitches'
+    """
+    return f"{_label(item)} {_value(item)}"
+
+
+def _label(item: Item) -> str:
+    return _LABELS.get(item.field, item.field)
+
+
 def _quoted(order: OrderText, item: Item) -> str:
-    return repr(_printable(order.text[item.start : item.end]))
+    return repr(printable(order.text[item.start : item.end], keep=""))
 
 
 def _value(item: Item) -> str:
@@ -66,8 +80,3 @@ def _value(item: Item) -> str:
     unit = _UNITS.get(item.field)
     named = f" ({item.listed_as} in the tables)" if item.listed_as not in {"", item.value} else ""
     return f"{item.value} {unit}" if unit else f"{item.value}{named}"
-
-
-def _printable(text: str) -> str:
-    """Keep control characters of a hostile text from reaching the terminal."""
-    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)

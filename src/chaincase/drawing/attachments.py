@@ -57,7 +57,8 @@ class Attachment:
                 right = f"use one of: {', '.join(BY_NAME)}"
                 raise BadInput(f"{name!r} is not a dimension of an attachment", where="attachment", right=right)
             if not (math.isfinite(size) and 0.0 < size <= LARGEST):
-                raise BadInput(f"{size!r} cannot be drawn", where=f"attachment.{name}", right="give a size above 0 mm")
+                right = f"give a size above 0 and at most {LARGEST:g} mm"
+                raise BadInput(f"{size:g} mm cannot be drawn", where=f"attachment.{name}", right=right)
         if not 0 <= self.holes <= 8:
             raise BadInput(f"{self.holes} holes", where="attachment.holes", right="give 0 to 8 on one side")
 

@@ -5,9 +5,10 @@ from typing import Annotated, Final, Literal, Self
 from pydantic import Field, model_validator
 
 from chaincase.duty import amounts
-from chaincase.duty.form import Factor, LengthMm, Part, Power, Word, count, number, positive, refuse
+from chaincase.duty.form import Factor, LengthMm, Power, count, number, positive
 from chaincase.duty.pull_form import Chain
 from chaincase.duty.rating import FEWEST_TEETH, MOST_TEETH, STRANDS
+from chaincase.forms import Part, Word, refuse
 
 SCHEMA: Final = "chaincase/drive-1"
 

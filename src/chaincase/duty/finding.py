@@ -83,6 +83,6 @@ def hinges_on(swings: tuple[Swing, ...]) -> str:
     first = swings[0]
     turned = ": it alone turns the answer" if first.turns else ""
     return (
-        f"{first.assumption.words}, from {first.assumption.low:g} to {first.assumption.high:g} of what was taken:"
+        f"{first.assumption.words}, from {first.assumption.low:.3g} to {first.assumption.high:.3g} of what was taken:"
         f" margin {first.low:.2f} to {first.high:.2f}{turned}"
     )

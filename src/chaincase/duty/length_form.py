@@ -8,13 +8,14 @@ from pydantic import Field, model_validator
 from chaincase.chains.kinds import Links
 from chaincase.duty.amounts import angle_deg
 from chaincase.duty.checking import between
-from chaincase.duty.form import LengthMm, Part, Word, count, number, refuse, told
+from chaincase.duty.form import LengthMm, count, number
 from chaincase.duty.length_answer import Drive, chain_length
 from chaincase.duty.path import MOST_WHEELS, Station
 from chaincase.duty.path_answer import Loop, TakeUp, path_length
 from chaincase.duty.result import Result
 from chaincase.duty.sprocket import teeth_count
 from chaincase.errors import BadInput
+from chaincase.forms import Part, Word, refuse, told
 from chaincase.units import parse_length
 
 SCHEMA: Final = "chaincase/length-1"

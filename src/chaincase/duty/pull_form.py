@@ -16,20 +16,17 @@ from chaincase.duty.form import (
     Friction,
     LengthMm,
     MassPerLength,
-    Part,
     Power,
     Speed,
     Stress,
-    Word,
     bounded,
     count,
     number,
     positive,
-    refuse,
-    told,
 )
 from chaincase.duty.friction import Coefficient
 from chaincase.duty.pull import Run, Straight, Turn
+from chaincase.forms import Part, Word, refuse, told
 
 SCHEMA: Final = "chaincase/pull-1"
 _MOST_RUNS = 200

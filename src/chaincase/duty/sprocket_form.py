@@ -9,13 +9,14 @@ from chaincase.chains.dimensions import COLUMN
 from chaincase.chains.kinds import KINDS
 from chaincase.duty import amounts
 from chaincase.duty.checking import between
-from chaincase.duty.form import LengthMm, Part, Word, count, refuse, told
+from chaincase.duty.form import LengthMm, count
 from chaincase.duty.result import Result
 from chaincase.duty.sprocket import FEWEST_TEETH, MOST_TEETH
 from chaincase.duty.sprocket_answer import Family, Wheel, sprocket
 from chaincase.duty.sprocket_reading import Seen, WheelReading
 from chaincase.duty.sprocket_reading_answer import sprocket_reading
 from chaincase.errors import BadInput, BadInputs
+from chaincase.forms import Part, Word, refuse, told
 
 SCHEMA: Final = "chaincase/sprocket-1"
 

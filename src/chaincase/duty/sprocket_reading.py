@@ -55,9 +55,9 @@ _ROUNDNESS: Final = 0.0005
 _ROOT_WEAR: Final = ((0.45, 0.0), (0.40, -0.012), (0.15, -0.04))
 """States of wear of the gap bottoms, both together: probability, mean in pitches."""
 _UNMATCHED_MARK: Final = 0.03
-"""How often a number on a wheel is not that of its chain."""
-_MARK_NUMBERS: Final = 50
-"""Chain numbers among which such a number then lies."""
+"""How often a number on a wheel is not that of its chain; it is then that of any chain of the catalog alike."""
+OTHER_WHEEL: Final = 0.05
+"""How often the wheel at hand was not cut for the chain that runs on it."""
 _LONGEST_MARK, _MOST_MARKS, _MOST_READINGS = 100, 20, 50
 
 
@@ -188,6 +188,20 @@ def wheel_posterior(likelihood: WheelLikelihood) -> tuple[Array, float]:
     return share[:-1], float(share[-1])
 
 
+def log_of_any(whole: WheelLikelihood) -> float:
+    """Give the likelihood of a wheel that was cut for just any chain, as a logarithm."""
+    usable = np.isfinite(whole.listed)
+    known = logsumexp(whole.listed[usable]) - np.log(usable.sum()) if usable.any() else whole.unlisted
+    return float(np.logaddexp(np.log1p(-PRIOR_UNLISTED) + known, np.log(PRIOR_UNLISTED) + whole.unlisted))
+
+
+def cut_for_old(seen: Seen, catalog: Catalog, old: int) -> float:
+    """Give the probability that a wheel was cut for the chain that runs on it, or for one like it."""
+    whole = wheel_likelihood(seen, catalog)
+    own = np.log1p(-OTHER_WHEEL) + whole.listed[old]
+    return float(np.exp(own - np.logaddexp(own, np.log(OTHER_WHEEL) + log_of_any(whole))))
+
+
 def _counts(teeth: int) -> tuple[int, ...]:
     """Give the numbers of teeth that there may be: as counted, one less, one more."""
     return tuple(n for n in (teeth, teeth - 1, teeth + 1) if n >= FEWEST_TEETH)
@@ -269,13 +283,14 @@ def _log_worn(group: Sequence[WheelReading], chains: Chains, wheel: Expected) ->
 def _mark_likelihood(seen: Seen, catalog: Catalog) -> tuple[Array, float]:
     """Give the log likelihood of the numbers on the wheel, for every row and for a chain in no table."""
     total, none = np.zeros(len(catalog)), 0.0
+    other = _UNMATCHED_MARK / max(len(catalog), 1)
     for mark in seen.marks:
         rows = rows_named_on(mark, seen.teeth, catalog)
         if rows:
             named = np.zeros(len(catalog), dtype=bool)
             named[list(rows)] = True
-            total = total + np.log(np.where(named, 1.0 - _UNMATCHED_MARK, _UNMATCHED_MARK / _MARK_NUMBERS))
-            none += float(np.log(_UNMATCHED_MARK / _MARK_NUMBERS))
+            total = total + np.log(np.where(named, 1.0 - _UNMATCHED_MARK, other))
+            none += float(np.log(other))
     return total, none
 
 

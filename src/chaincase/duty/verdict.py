@@ -110,7 +110,7 @@ def verdict(
     carried = _carried(duty, chain, before)
     pulls = _pulls(duty, carried, before)
     found = {
-        "fits": fits(catalog, row, sprockets),
+        "fits": fits(catalog, row, sprockets, old),
         "carries": carried.finding,
         "lasts": lasts(chain, before, pulls, wear, years),
     }

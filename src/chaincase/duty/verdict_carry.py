@@ -22,6 +22,7 @@ from chaincase.duty.pull import scaled, tensions
 from chaincase.duty.pull_form import Chain, PullForm
 from chaincase.duty.result import Result
 from chaincase.duty.sensitivity import Array, Assumption, Factors, Swing, swings
+from chaincase.units import show_force
 
 _SERVICE_SHARE: Final = next(share for share in pressure.SHARES if share.name == "service")
 _FRICTION: Final = Assumption(
@@ -113,13 +114,17 @@ def _answered(checks: Sequence[Check], moved: Sequence[Swing], unknown: str) -> 
     if not checks:
         return Answer.OPEN, unknown
     least = min(checks, key=lambda check: check.margin)
-    why = f"{least.words}: {least.has:.4g} against {least.needs:.4g} {least.unit}".rstrip()
+    why = f"{least.words}: {_told(least.has, least.unit)} against {_told(least.needs, least.unit)}"
     if least.margin < 1.0:
         return Answer.NO, why
     if any(swing.worst < 1.0 for swing in moved):
         named = ", ".join(swing.assumption.words for swing in moved if swing.worst < 1.0)
         return Answer.LIMITED, f"{why}; not any more if this is off alone: {named}"
     return Answer.YES, why
+
+
+def _told(amount: float, unit: str) -> str:
+    return show_force(amount) if unit == "N" else f"{amount:.4g} {unit}".rstrip()
 
 
 def _pull_checks(worked: Demand, chain: Candidate) -> Iterator[Check]:

@@ -11,7 +11,7 @@ from chaincase.chains.kinds import KINDS
 from chaincase.duty.finding import Answer, Check, Finding, hinges_on
 from chaincase.duty.sensitivity import Array, Assumption, Factors, swings
 from chaincase.duty.sprocket_form import SprocketForm, parts_of_row
-from chaincase.duty.sprocket_reading import Seen
+from chaincase.duty.sprocket_reading import Seen, cut_for_old
 from chaincase.duty.sprocket_reading_answer import pairs
 from chaincase.duty.wear import new_tolerance
 from chaincase.identifying import sprocket_fit
@@ -87,7 +87,7 @@ class _Room:
         return np.asarray(self.has / self.needs * by[self.moves])
 
 
-def fits(catalog: Catalog, row: int, wheels: Sequence[SprocketForm]) -> Finding:
+def fits(catalog: Catalog, row: int, wheels: Sequence[SprocketForm], old: int | None = None) -> Finding:
     """Say whether a chain runs on sprockets.
 
     Parameters
@@ -98,6 +98,8 @@ def fits(catalog: Catalog, row: int, wheels: Sequence[SprocketForm]) -> Finding:
         Row of the candidate.
     wheels : sequence of SprocketForm
         The sprockets that stay: each with the chain they are cut for, with readings, or with pitch and roller.
+    old : int or None
+        Row of the chain that runs on them: wheels that were only read were likely cut for it.
 
     Returns
     -------
@@ -114,7 +116,7 @@ def fits(catalog: Catalog, row: int, wheels: Sequence[SprocketForm]) -> Finding:
         return Finding(Answer.OPEN, f"{name} runs on plain sheaves: match pitch, lacing and pin instead")
     if not wheels:
         return Finding(Answer.OPEN, "no sprocket is described: give the wheels that stay", hinges="the sprockets")
-    found = [_one(catalog, row, wheel) for wheel in wheels]
+    found = [_one(catalog, row, wheel, old) for wheel in wheels]
     worst = min(found, key=lambda each: _ORDER.index(each.answer))
     room = tuple(dict.fromkeys(r for each in found for r in each.room))
     moved = swings(_RANGES, lambda factors: np.min([r.margin(factors) for r in room], axis=0)) if room else ()
@@ -140,12 +142,12 @@ def _odds(found: Sequence[_Wheel]) -> Iterator[Check]:
             yield Check(words, each.probability, _SURE)
 
 
-def _one(catalog: Catalog, row: int, wheel: SprocketForm) -> _Wheel:
+def _one(catalog: Catalog, row: int, wheel: SprocketForm, old: int | None) -> _Wheel:
     if wheel.chain is not None:
         return _cut_for(catalog, catalog.row(wheel.chain), row)
     if wheel.pitch is not None:
         return _by_figures(catalog, row, wheel)
-    return _by_readings(catalog, row, wheel)
+    return _by_readings(catalog, row, wheel, old)
 
 
 def level(catalog: Catalog, old: int, new: int) -> tuple[Level, str]:
@@ -255,27 +257,31 @@ def _figure_room(wheel: SprocketForm, parts: dict[str, float], pitch: float, own
         yield _Room(words, width - tooth, 0.5 * (1.0 - 0.93) * width, "mm", "play", tooth)
 
 
-def _by_readings(catalog: Catalog, row: int, wheel: SprocketForm) -> _Wheel:
+def _by_readings(catalog: Catalog, row: int, wheel: SprocketForm, old: int | None) -> _Wheel:
     seen = wheel.seen()
-    odds = _chance(catalog, row, seen)
+    odds = _chance(catalog, row, seen, old)
     answer = Answer.YES if odds >= _SURE else Answer.NO if odds <= 1.0 - _SURE else Answer.OPEN
     likeliest = pairs(seen, catalog)[0]
     best = f"likeliest cut for {likeliest[0].pitch:g} mm pitch" if likeliest else "cut for no chain of the tables"
     why = f"by its readings the wheel takes it with {100 * odds:.0f} in 100; {best}"
-    return _Wheel(answer, why, (), odds, _matters(catalog, row, seen, odds))
+    return _Wheel(answer, why, (), odds, _matters(catalog, row, seen, odds, old))
 
 
-def _chance(catalog: Catalog, row: int, seen: Seen) -> float:
+def _chance(catalog: Catalog, row: int, seen: Seen, old: int | None) -> float:
     found, _ = pairs(seen, catalog)
     shown = [pair for pair in found[:_MOST_PAIRS] if pair.probability > 1e-6]
-    return sum(pair.probability for pair in shown if _runs(catalog, row, pair.rows))
+    of_any = sum(pair.probability for pair in shown if _runs(catalog, row, pair.rows))
+    if old is None:
+        return of_any
+    own = cut_for_old(seen, catalog, old)
+    return own * _runs(catalog, row, (old,)) + (1.0 - own) * of_any
 
 
 def _runs(catalog: Catalog, row: int, rows: Sequence[int]) -> bool:
     return row in rows or level(catalog, rows[0], row)[0] is not Level.NO
 
 
-def _matters(catalog: Catalog, row: int, seen: Seen, odds: float) -> str:
+def _matters(catalog: Catalog, row: int, seen: Seen, odds: float, old: int | None) -> str:
     """Say which reading the probability hinges on: each is left out in turn."""
     if len(seen.readings) + len(seen.marks) < 2:
         return "the one reading of the wheel"
@@ -283,11 +289,13 @@ def _matters(catalog: Catalog, row: int, seen: Seen, odds: float) -> str:
     if seen.marks:
         left.append(("the number on the wheel", Seen(seen.teeth, seen.readings, seen.rows)))
     moved = [
-        (abs(_chance(catalog, row, other) - odds), name, other) for name, other in left if other.readings or other.marks
+        (abs(_chance(catalog, row, other, old) - odds), name, other)
+        for name, other in left
+        if other.readings or other.marks
     ]
     far, name, other = max(moved, key=lambda each: each[0])
     return (
-        f"{name} of the wheel: without it {100 * _chance(catalog, row, other):.0f} in 100"
+        f"{name} of the wheel: without it {100 * _chance(catalog, row, other, old):.0f} in 100"
         if far > 0.005
         else "no one reading"
     )

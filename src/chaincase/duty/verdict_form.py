@@ -6,10 +6,11 @@ from pydantic import Field, model_validator
 
 from chaincase.duty import amounts
 from chaincase.duty.drive_form import DriveForm
-from chaincase.duty.form import Part, Stress, Word, number, positive, refuse
+from chaincase.duty.form import Stress, number, positive
 from chaincase.duty.pull_form import PullForm
 from chaincase.duty.sprocket_form import SprocketForm
 from chaincase.duty.wear_form import WearForm
+from chaincase.forms import Part, Word, refuse
 
 SCHEMA: Final = "chaincase/verdict-1"
 

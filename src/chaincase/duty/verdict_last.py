@@ -67,6 +67,8 @@ def lasts(
         checks = (*checks, Check("allowed pressure in the joint", chain.allowed_pressure, found, "N/mm2"))
     moved = swings(_RANGES, lambda given: _margin(checks, given)) if checks else ()
     answer, why = _answer(checks, chain, old)
+    if life is not None:
+        why = f"{why}; the old chain goes from new to its limit in {_years(life)}"
     return Finding(
         answer, why, checks, moved, hinges_on(moved) or "which chain the old one was, and its joint",
         (_LIMIT,), tuple(_warnings(wear, life, checks)), tuple(_steps(chain, old, new_pull, old_pull, life, checks)),
@@ -131,6 +133,11 @@ def _life(wear: WearForm) -> tuple[float, float, float] | None:
     return middle, least, most
 
 
+def _years(life: tuple[float, float, float]) -> str:
+    middle, least, most = life
+    return f"{middle:.2g} years ({least:.2g} to {most:.2g}, 5 to 95 %)"
+
+
 def _grows(strand: Strand) -> bool:
     return strand.line is not None and strand.line.rate_quantile(0.05) > 0.0
 
@@ -150,7 +157,7 @@ def _steps(
             yield f"joint of {each.designation or 'the chain'}: {load:.1f} N / {area} = {found:.2f} N/mm2"
     if life is not None:
         middle, least, most = life
-        yield f"old chain, new to limit by its straight line: {middle:.2g} years ({least:.2g} to {most:.2g}, 5 to 95 %)"
+        yield f"old chain, new to limit by its straight line: {_years(life)}"
         relative = [check for check in checks if check.needs == 1.0]
         if relative:
             by = _ratio(relative)

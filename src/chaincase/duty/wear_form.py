@@ -7,10 +7,11 @@ from typing import Annotated, Final, Literal, Self
 from pydantic import Field, StrictFloat, StrictInt, StrictStr, model_validator
 
 from chaincase.duty import checking, wear_limits
-from chaincase.duty.form import LengthMm, Part, Word, count, refuse, told
+from chaincase.duty.form import LengthMm, count
 from chaincase.duty.sprocket import FEWEST_TEETH, MOST_TEETH
 from chaincase.duty.wear_limits import Hardening, Service
 from chaincase.errors import BadInput
+from chaincase.forms import Part, Word, refuse, told
 from chaincase.measuring.estimate import Estimate, estimate
 from chaincase.measuring.reading import MOST_PITCHES, Reading
 

@@ -1,22 +1,12 @@
 """Evidence about one chain, as people send it: the file form `chaincase/evidence-1`, checked and complete."""
 
 from functools import lru_cache
-from typing import Annotated, Any, Final, Literal, Self
+from typing import Annotated, Any, ClassVar, Final, Literal, Self
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    Field,
-    StrictFloat,
-    StrictInt,
-    StrictStr,
-    ValidationError,
-    field_validator,
-    model_validator,
-)
+from pydantic import Field, StrictFloat, StrictInt, StrictStr, field_validator, model_validator
 
 from chaincase.errors import BadInput, BadInputs
-from chaincase.forms import Advice, check_object, joined, json_from
+from chaincase.forms import Advice, Part
 from chaincase.measuring.reading import Reading
 
 SCHEMA: Final = "chaincase/evidence-1"
@@ -40,17 +30,7 @@ _Written = StrictStr | StrictInt | StrictFloat
 _Word = Annotated[str, Field(max_length=_LONGEST_WORD)]
 
 
-class _Part(BaseModel):
-    """Frozen; unknown keys are kept apart so that a misspelled one can be warned about."""
-
-    model_config = ConfigDict(frozen=True, extra="allow")
-
-    def unknown_keys(self) -> list[str]:
-        """Give the keys that mean nothing here."""
-        return sorted(self.model_extra or {})
-
-
-class Mark(_Part):
+class Mark(Part):
     """A stamp as read: `?` is one illegible character, `*` any number of missing ones."""
 
     text: Annotated[str, Field(min_length=1, max_length=_LONGEST_WORD)]
@@ -65,7 +45,7 @@ class Mark(_Part):
         return text
 
 
-class EvidenceReading(_Part):
+class EvidenceReading(Part):
     """One reading as written down; `measuring.Reading` says what each field may be."""
 
     dimension: _Word
@@ -98,7 +78,7 @@ def _parsed(place: str, **fields: Any) -> Reading:
     return Reading.parse(**fields, place=place)
 
 
-class Evidence(_Part):
+class Evidence(Part):
     """All evidence about one chain.
 
     >>> evidence = Evidence.parse('{"schema": "chaincase/evidence-1", "marks": [{"text": "W?124"}]}')
@@ -106,8 +86,7 @@ class Evidence(_Part):
     'W?124'
     """
 
-    model_config = ConfigDict(frozen=True, extra="allow", populate_by_name=True)
-
+    advice: ClassVar[Advice] = _ADVICE
     schema_: Literal["chaincase/evidence-1"] = Field(default=SCHEMA, alias="schema")
     construction: tuple[_Word, ...] = ()
     marks: Annotated[tuple[Mark, ...], Field(max_length=_MOST_MARKS)] = ()
@@ -141,48 +120,3 @@ class Evidence(_Part):
             *((f"{p}.", r) for p, r in self._placed()),
         ]
         return [f"{place}{key}" for place, part in places for key in part.unknown_keys()]
-
-    @classmethod
-    def parse(cls, text: str, *, where: str = "") -> "Evidence":
-        """Read evidence from JSON text.
-
-        Raises
-        ------
-        BadInput
-            If it is not JSON or not evidence; every fault is named with its place.
-        """
-        return cls.of(json_from(text, _ADVICE, where=where), where=where)
-
-    @classmethod
-    def of(cls, data: Any, *, where: str = "") -> "Evidence":
-        """Read evidence from parsed JSON; as `parse`, with the same errors."""
-        check_object(data, _ADVICE, where=where)
-        try:
-            return cls.model_validate(data)
-        except BadInputs as faults:
-            raise BadInputs([f.within(where) if where else f for f in faults.faults]) from None
-        except BadInput as fault:
-            raise (fault.within(where) if where else fault) from None
-        except ValidationError as error:
-            raise _faults(error, where) from None
-
-
-def _faults(error: ValidationError, where: str) -> BadInput:
-    """Turn pydantic's list into ours, with places written as a person would."""
-    faults = [_fault(item, where) for item in error.errors(include_url=False)]
-    unique = list({str(fault): fault for fault in faults}.values())
-    return unique[0] if len(unique) == 1 else BadInputs(unique)
-
-
-def _fault(item: Any, where: str) -> BadInput:
-    parts = [part for part in item["loc"] if part not in {"str", "int", "float"}]
-    place = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts).lstrip(".")
-    message = item["msg"].removeprefix("Value error, ")
-    given = item.get("input")
-    shown = f"{given!r:.60}" if isinstance(given, str | int | float) else type(given).__name__
-    if item["type"] == "value_error":
-        return BadInput(message, where=joined(where, place))
-    if item["type"] == "missing":
-        return BadInput("is missing", where=joined(where, place), right="every reading has a dimension and a value")
-    right = message[:1].lower() + message[1:].replace("valid tuple", "list")
-    return BadInput(f"found {shown}", where=joined(where, place), right=right)

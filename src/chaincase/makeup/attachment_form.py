@@ -1,21 +1,29 @@
 """The file forms `chaincase/attachment-1` and `chaincase/attachment-answer-1`: one attachment, as it was seen."""
 
 import re
+from dataclasses import replace
 from functools import partial
-from typing import Annotated, Any, Final, Literal, Self
+from typing import Annotated, ClassVar, Final, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, StrictFloat, StrictInt, StrictStr, model_validator
 
 from chaincase.chains.attachments import Form, OnLink, Side, attachment_dimension_named
 from chaincase.chains.kinds import kind_named
 from chaincase.errors import BadInput
-from chaincase.makeup.form_faults import Part, form_from_data, form_from_text, raised_together
+from chaincase.forms import Advice, Part, check_all
 from chaincase.measuring.reading import Reading, choice_named
 from chaincase.units import Length, parse_length
 
 SCHEMA: Final = "chaincase/attachment-1"
 ANSWER_SCHEMA: Final = "chaincase/attachment-answer-1"
-LOOKS_LIKE: Final = f'{{"schema": "{SCHEMA}", "chain": "16B-1", "attachment": {{"form": "bent", "holes": 2}}}}'
+_LOOKS_LIKE: Final = f'it looks like {{"schema": "{SCHEMA}", "chain": "16B-1", "attachment": {{"form": "bent"}}}}'
+_ADVICE: Final = Advice(
+    constant="can be used",
+    number="write a length with its unit, like 48 1/2 in",
+    text="write lengths as text",
+    nested=_LOOKS_LIKE,
+    shape=_LOOKS_LIKE,
+)
 
 _MOST_READINGS = 100
 _MOST_HOLES = 50
@@ -136,6 +144,7 @@ class AttachmentObservation(Part):
     (<Form.BENT: 'bent'>, 'overall_width')
     """
 
+    advice: ClassVar[Advice] = replace(_ADVICE, shape='it looks like {"form": "bent", "sides": "both", "holes": 2}')
     link: _Word = ""
     sides: _Word = ""
     form: _Word = ""
@@ -150,13 +159,12 @@ class AttachmentObservation(Part):
 
     @model_validator(mode="after")
     def _values_make_sense(self) -> Self:
-        checks: list[Any] = [
+        check_all(
             partial(choice_named, OnLink, self.link, "link"),
             partial(choice_named, Side, self.sides, "sides"),
             partial(choice_named, Form, self.form, "form"),
             *(partial(each.check, f"readings[{i}]") for i, each in enumerate(self.readings)),
-        ]
-        _raise_all(checks)
+        )
         return self
 
     @property
@@ -189,17 +197,6 @@ class AttachmentObservation(Part):
             said += [f"readings[{i}].{key} means nothing here" for key in each.unknown_keys()]
         return said
 
-    @classmethod
-    def of(cls, data: Any, *, where: str = "") -> "AttachmentObservation":
-        """Read it from parsed JSON.
-
-        Raises
-        ------
-        BadInput
-            If it is not of that form; every fault is named with its place.
-        """
-        return form_from_data(cls, data, where=where, looks_like='{"form": "bent", "sides": "both", "holes": 2}')
-
 
 class AttachmentEvidence(Part):
     """One attachment and the chain that it is on.
@@ -216,6 +213,7 @@ class AttachmentEvidence(Part):
         What was seen.
     """
 
+    advice: ClassVar[Advice] = _ADVICE
     schema_: Literal["chaincase/attachment-1"] = Field(default=SCHEMA, alias="schema")
     chain: _Word = ""
     kind: _Word = ""
@@ -225,10 +223,7 @@ class AttachmentEvidence(Part):
 
     @model_validator(mode="after")
     def _values_make_sense(self) -> Self:
-        checks: list[Any] = [self.pitch_length]
-        if self.kind:
-            checks.append(self._known_kind)
-        _raise_all(checks)
+        check_all(self.pitch_length, *((self._known_kind,) if self.kind else ()))
         return self
 
     def _known_kind(self) -> None:
@@ -252,33 +247,6 @@ class AttachmentEvidence(Part):
             right = f"write {length.text} mm or {length.text} in"
             raise BadInput(f"{length.text!r} has no unit", where="pitch", right=right)
         return length
-
-    @classmethod
-    def parse(cls, text: str, *, where: str = "") -> "AttachmentEvidence":
-        """Read it from JSON text; errors as `of`."""
-        return form_from_text(cls, text, where=where, looks_like=LOOKS_LIKE)
-
-    @classmethod
-    def of(cls, data: Any, *, where: str = "") -> "AttachmentEvidence":
-        """Read it from parsed JSON.
-
-        Raises
-        ------
-        BadInput
-            If it is not of that form; every fault is named with its place.
-        """
-        return form_from_data(cls, data, where=where, looks_like=LOOKS_LIKE)
-
-
-def _raise_all(checks: list[Any]) -> None:
-    faults: list[BadInput] = []
-    for check in checks:
-        try:
-            check()
-        except BadInput as fault:
-            faults.append(fault)
-    if faults:
-        raise raised_together(faults)
 
 
 class _Answer(BaseModel):

@@ -92,10 +92,10 @@ def next_look(
     rival = ranked[1] if len(ranked) > 1 and ranked[1].probability > special else None
     if rival is not None:
         return _tells_apart(seen, known, first, rival)
-    if special > first.probability and known:
-        return "take the readings that do not fit anew, on another link"
     if not first.listing.sizes:
         return "measure it: no table has its sizes"
+    if special > first.probability and known:
+        return "take the readings that do not fit anew, on another link"
     have = {entry.dimension for entry in known}
     order = ("platform_height", "hole_height", "transverse_hole_spacing", "longitudinal_hole_spacing", "hole_diameter")
     left = [name for name in order if name in first.listing.sizes and name not in have]

@@ -198,7 +198,16 @@ def known_dimensions(readings: Sequence[Measured]) -> tuple[tuple[KnownDimension
                         dimension=name, letter=d.letter, label=d.label, value_mm=value, u_mm=round(u, 4), readings=used
                     )
                 )
+            else:
+                said += _too_rough(block, name, u)
     return tuple(known), said
+
+
+def _too_rough(block: Block, name: str, u: float) -> list[str]:
+    """Say that a size was read, but not well enough to make anything by."""
+    texts = [reading.text for reading in block.readings if reading.terms == ((name, 1.0),)]
+    right = f"too rough to make it by (u = {u:.1f} mm); name the instrument, or measure it with a caliper"
+    return [f"{BY_NAME[name].label} {', '.join(texts)}: {right}"] if texts else []
 
 
 def _solved(block: Block) -> tuple[Array, Array]:

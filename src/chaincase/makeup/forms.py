@@ -1,19 +1,19 @@
 """The file forms `chaincase/spacing-1` and `chaincase/spacing-answer-1`."""
 
 from functools import partial
-from typing import Annotated, Any, Final, Literal, Self
+from typing import Annotated, ClassVar, Final, Literal, Self
 
 from pydantic import BaseModel, ConfigDict, Field, StrictFloat, StrictInt, StrictStr, model_validator
 
 from chaincase.errors import BadInput
-from chaincase.makeup.form_faults import Part, form_from_data, form_from_text, raised_together
+from chaincase.forms import Advice, Part, check_all
 from chaincase.makeup.observations import Counted, Observation, OnLinks, Sample, Taped, Where
 from chaincase.measuring.reading import Reading
 from chaincase.units import Length, parse_length
 
 SCHEMA: Final = "chaincase/spacing-1"
 ANSWER_SCHEMA: Final = "chaincase/spacing-answer-1"
-LOOKS_LIKE: Final = f'{{"schema": "{SCHEMA}", "pitch": "4 in", "observations": [{{"counted": 12}}]}}'
+_LOOKS_LIKE: Final = f'it looks like {{"schema": "{SCHEMA}", "pitch": "4 in", "observations": [{{"counted": 12}}]}}'
 
 MOST_PITCHES: Final = 2000
 """Nobody spaces attachments wider; a larger number is a slip of the pen."""
@@ -127,6 +127,13 @@ class SpacingEvidence(Part):
     ['counted 12']
     """
 
+    advice: ClassVar[Advice] = Advice(
+        constant="can be used",
+        number="write a length with its unit, like 48 1/2 in",
+        text="write lengths as text",
+        nested=_LOOKS_LIKE,
+        shape=_LOOKS_LIKE,
+    )
     schema_: Literal["chaincase/spacing-1"] = Field(default=SCHEMA, alias="schema")
     pitch: _Written | None = None
     elongation: _Written | None = None
@@ -137,16 +144,8 @@ class SpacingEvidence(Part):
 
     @model_validator(mode="after")
     def _values_make_sense(self) -> Self:
-        faults: list[BadInput] = []
-        checks: list[Any] = [self.pitch_length, self.elongation_given]
-        checks += [partial(each.parsed, i) for i, each in enumerate(self.observations)]
-        for check in checks:
-            try:
-                check()
-            except BadInput as fault:
-                faults.append(fault)
-        if faults:
-            raise raised_together(faults)
+        parsed = (partial(each.parsed, i) for i, each in enumerate(self.observations))
+        check_all(self.pitch_length, self.elongation_given, *parsed)
         return self
 
     def pitch_length(self) -> Length | None:
@@ -183,22 +182,6 @@ class SpacingEvidence(Part):
             if reason := each.says_nothing():
                 said.append(f"{place} carries no weight: {reason}")
         return said
-
-    @classmethod
-    def parse(cls, text: str, *, where: str = "") -> "SpacingEvidence":
-        """Read it from JSON text.
-
-        Raises
-        ------
-        BadInput
-            If it is not JSON or not of that form; every fault is named with its place.
-        """
-        return form_from_text(cls, text, where=where, looks_like=LOOKS_LIKE)
-
-    @classmethod
-    def of(cls, data: Any, *, where: str = "") -> "SpacingEvidence":
-        """Read it from parsed JSON; as `parse`, with the same errors."""
-        return form_from_data(cls, data, where=where, looks_like=LOOKS_LIKE)
 
 
 def share(written: str | float, where: str, *, lowest: float = -0.01) -> float:

@@ -6,13 +6,16 @@ to the register must be idempotent, as events with ids made from the chunk are.
 """
 
 import json
+import logging
 import os
+import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from datetime import timedelta
 from multiprocessing import get_context
+from threading import Event
 from typing import TYPE_CHECKING, Any, Final
 
 import sqlalchemy as sa
@@ -29,10 +32,16 @@ from chaincase.register.store import Store
 if TYPE_CHECKING:
     from chaincase.register.opening import Register
 
+log = logging.getLogger("chaincase.register")
+
 Work = Callable[["Register", Any], Any]
 """Does a chunk: from what was given to it, the result; both JSON. A function of a module, as processes need."""
+Announce = Callable[[str, int], None]
+"""Told of a job and its number of chunks when it was put down, so that workers elsewhere look at once."""
 
 LEASE_SECONDS: Final = 60.0
+LOOK_SECONDS: Final = 1.0
+"""Between two looks of a worker that found nothing to do."""
 MOST_TRIES: Final = 3
 """A chunk whose worker was ended so often is given up, as it may be what ends them."""
 
@@ -70,10 +79,17 @@ class Chunk:
 
 
 class Jobs:
-    """The jobs of a register."""
+    """The jobs of a register.
+
+    Attributes
+    ----------
+    announce : callable or None
+        Tells workers elsewhere of a job; what it cannot tell, they find when they look by themselves.
+    """
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self.announce: Announce | None = None
 
     def start(self, kind: str, chunks: Iterable[Any], *, by: str, id: str | None = None) -> Job:  # noqa: A002
         """Put a job down, with what each chunk is given; the same `id` again starts nothing.
@@ -94,7 +110,7 @@ class Jobs:
                 connection.execute(sa.insert(job), row)
                 rows = [{"job": name, "index": i, "state": "waiting", "given": text} for i, text in enumerate(given)]
                 connection.execute(sa.insert(chunk), rows)
-        return self.of(name)
+        return self._announced(self.of(name))
 
     def of(self, id: str) -> Job:  # noqa: A002 - the column's name
         """Give a job.
@@ -117,6 +133,12 @@ class Jobs:
         with self._store.read() as connection:
             ids = list(connection.execute(sa.select(job.c.id).order_by(job.c.created.desc()).limit(limit)).scalars())
         return tuple(map(self.of, ids))
+
+    def waits(self, kinds: Iterable[str]) -> bool:
+        """Say whether there is a chunk to take; only reads, so that looking often holds up nobody."""
+        with self._store.read() as connection:
+            wanted = _takeable(moment(self._store.clock())).where(job.c.kind.in_(tuple(kinds)))
+            return connection.execute(wanted.limit(1)).first() is not None
 
     def take(self, worker: str, kinds: Iterable[str], *, seconds: float = LEASE_SECONDS) -> Chunk | None:
         """Take the next chunk that waits or whose lease has ended; None if there is none."""
@@ -144,12 +166,22 @@ class Jobs:
         """Give a chunk up, with a reason."""
         return self._end(taken, "failed", None, reason[:1000])
 
+    def release_ended(self) -> int:
+        """Let chunks wait again whose worker was a process of this computer that is no more; give how many."""
+        leased = sa.select(chunk.c.job, chunk.c.index, chunk.c.worker).where(chunk.c.state == "leased")
+        with self._store.write() as connection:
+            ended = [row for row in connection.execute(leased) if not _runs(row.worker)]
+            for row in ended:
+                this = sa.update(chunk).where(chunk.c.job == row.job, chunk.c.index == row.index)
+                connection.execute(this.values(state="waiting"))
+        return len(ended)
+
     def retry(self, id: str) -> Job:  # noqa: A002 - the column's name
         """Let the chunks that failed wait again."""
         with self._store.write() as connection:
             failed = sa.update(chunk).where(chunk.c.job == id, chunk.c.state == "failed")
             connection.execute(failed.values(state="waiting", tries=0, fault=""))
-        return self.of(id)
+        return self._announced(self.of(id))
 
     def results(self, id: str) -> Iterator[tuple[int, Any]]:  # noqa: A002 - the column's name
         """Give the results of the chunks that are done, in order."""
@@ -172,6 +204,14 @@ class Jobs:
         failed = sa.select(chunk.c.index, chunk.c.fault).where(chunk.c.job == id, chunk.c.state == "failed")
         with self._store.read() as connection:
             return tuple((index, fault) for index, fault in connection.execute(failed.order_by(chunk.c.index)))
+
+    def _announced(self, found: Job) -> Job:
+        if self.announce is not None and found.waiting:
+            try:
+                self.announce(found.id, found.chunks)
+            except Exception:
+                log.warning("no worker could be told of job %s", found.id, exc_info=True)
+        return found
 
     @staticmethod
     def _give_up(connection: sa.Connection, now: str) -> None:
@@ -199,12 +239,35 @@ def do(register: "Register", taken: Chunk, work: Work) -> bool:
 
 
 def work_off(
-    register: "Register", works: Mapping[str, Work], worker: str = "", *, seconds: float = LEASE_SECONDS
+    register: "Register",
+    works: Mapping[str, Work],
+    worker: str = "",
+    *,
+    seconds: float = LEASE_SECONDS,
+    stop: Callable[[], bool] = lambda: False,
 ) -> int:
-    """Do chunks of these kinds until none waits; give how many were done here."""
+    """Do chunks of these kinds until none waits, or `stop` says so between two; give how many were done here."""
     name, done, parent = worker or f"{os.getpid()}-{uuid7()[-12:]}", 0, os.getppid()
-    while os.getppid() == parent and (taken := register.jobs.take(name, works, seconds=seconds)) is not None:
+    while os.getppid() == parent and not stop():
+        if (taken := register.jobs.take(name, works, seconds=seconds)) is None:
+            break
         done += do(register, taken, works[taken.kind])
+    return done
+
+
+def keep_working(
+    register: "Register", works: Mapping[str, Work], stopped: Event, *, every: float = LOOK_SECONDS
+) -> int:
+    """Do what waits, and look again and again [s], until stopped; a fault of one chunk stops nothing."""
+    done = 0
+    if register.store.is_sqlite:  # all its workers are on this computer, so that no lease need be waited for
+        register.jobs.release_ended()
+    while not stopped.wait(every):
+        try:
+            if register.jobs.waits(works):
+                done += work_off(register, works, stop=stopped.is_set)
+        except Exception:  # its lease ends, then it is tried again, three times at most
+            log.exception("a chunk of work failed")
     return done
 
 
@@ -233,6 +296,20 @@ def _work_off_at(place: str, files: str | None, works: dict[str, Work], seconds:
 
     with open_register(place, files=files) as register:
         return work_off(register, works, seconds=seconds)
+
+
+def _runs(worker: str) -> bool:
+    """Say whether the process of a worker may still run, by the number that its name begins with."""
+    number = worker.partition("-")[0]
+    if sys.platform == "win32" or not number.isdecimal():  # Windows has no way to ask that harms nobody
+        return True
+    try:
+        os.kill(int(number), 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
 
 
 def _takeable(now: str) -> sa.Select[Any]:
