@@ -1,5 +1,6 @@
 """The dossier as a reader of PDF files sees it: pages, text, fonts, bookmarks; read back with another library."""
 
+import errno
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -315,10 +316,10 @@ def test_nothing_is_left_when_the_disk_fails(tmp_path: Path, monkeypatch: pytest
     path.write_bytes(b"the one before")
 
     def refuse(*_: object) -> Path:
-        raise OSError("disk full")
+        raise OSError(errno.ENOSPC, "disk full")
 
     monkeypatch.setattr(Path, "replace", refuse)
-    with pytest.raises(OSError, match="disk full"):
+    with pytest.raises(OSError, match=r"disk full: .*dossier\.pdf'$"):
         write_dossier(dossier(), path)
     assert [p.read_bytes() for p in tmp_path.iterdir()] == [b"the one before"]
 

@@ -107,8 +107,8 @@ def test_a_specified_figure_leaves_out_what_is_not_known() -> None:
     ("holes", "sizes", "message"),
     [
         (1, {"flub": 3.0}, "'flub' is not a dimension of an attachment"),
-        (1, {"thickness": 0.0}, "attachment.thickness: 0.0 cannot be drawn"),
-        (1, {"thickness": float("nan")}, "nan cannot be drawn"),
+        (1, {"thickness": 0.0}, "attachment.thickness: 0 mm cannot be drawn"),
+        (1, {"thickness": float("nan")}, "nan mm cannot be drawn"),
         (9, {}, "attachment.holes: 9 holes"),
     ],
 )

@@ -7,12 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from chaincase.documents.dossier import CandidateRow, Dossier, EvidenceRow, Picture, write_dossier
+from chaincase.documents.dossier import Dossier, write_dossier
+from chaincase.documents.dossier_parts import CandidateRow, EvidenceRow, Picture
+from chaincase.documents.paper import Heading
 from chaincase.drawing.figure import figure
 from chaincase.drawing.svg import write_svg
 from chaincase.errors import BadInput
 
-EMPTY = Dossier("t", "c", "p", "", date(2026, 1, 1), "1", "", (), (), (), 1.0, (), (), (), (), ())
+EMPTY = Dossier(Heading("t", "c", "p", date(2026, 1, 1)), unlisted=1.0)
 
 
 @pytest.mark.parametrize("value", [-0.1, 1.1, math.nan])
@@ -46,14 +48,14 @@ def test_an_estimate_that_is_none(tmp_path: Path, value: float) -> None:
     ],
 )
 def test_a_picture_that_fetches_something(tmp_path: Path, svg: str) -> None:
-    with pytest.raises(BadInput, match=r"^figures\[0\]\.svg"):
-        write_dossier(replace(EMPTY, figures=(Picture(svg, ""),)), tmp_path / "d.pdf")
+    with pytest.raises(BadInput, match=r"^figure\.svg"):
+        write_dossier(replace(EMPTY, figure=Picture(svg, "")), tmp_path / "d.pdf")
     assert not list(tmp_path.iterdir())
 
 
 def test_a_picture_whose_words_look_like_a_reference_is_printed(tmp_path: Path) -> None:
     svg = write_svg(figure("detachable", {"pitch": 22.96}, title='href="x" url(y) <image>'))
-    path = write_dossier(replace(EMPTY, figures=(Picture(svg, ""),)), tmp_path / "d.pdf")
+    path = write_dossier(replace(EMPTY, figure=Picture(svg, "")), tmp_path / "d.pdf")
     assert path.read_bytes().startswith(b"%PDF")
 
 

@@ -5,7 +5,7 @@ import secrets
 import shutil
 from pathlib import Path
 
-from chaincase.errors import BadInput, ChaincaseError
+from chaincase.errors import BadInput
 
 
 def write_whole(path: Path, content: bytes) -> Path:
@@ -15,8 +15,8 @@ def write_whole(path: Path, content: bytes) -> Path:
     ------
     BadInput
         If its folder does not exist, the path is a folder, or a file is there that may not be written.
-    ChaincaseError
-        If it cannot be written for another reason: a full disk, a folder that may not be written.
+    OSError
+        If it cannot be written for another reason: a full disk, a folder that may not be written; it names the file.
     """
     if not path.parent.is_dir():
         raise BadInput(f"there is no folder {path.parent}", where=str(path), right="name a folder that exists")
@@ -32,7 +32,8 @@ def write_whole(path: Path, content: bytes) -> Path:
             shutil.copymode(path, part)
         part.replace(path)
     except OSError as fault:
-        raise ChaincaseError(f"{path}: cannot be written: {fault.strerror}") from None
+        # Names the file, not the part beside it, which nobody knows.
+        raise OSError(fault.errno, fault.strerror or str(fault), str(path)) from fault
     finally:
         part.unlink(missing_ok=True)
     return path

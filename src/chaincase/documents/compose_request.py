@@ -253,7 +253,9 @@ def feature_rows(found: Findings) -> Iterator[FeatureRow]:
         yield FeatureRow(each.label, str(each.part), str(each.state), each.value, who, each.how)
 
 
-_TITLES: Final = {"length": "Chain length", "pull": "Conveyor pull", "drive": "Drive", "wear": "Wear"}
+_TITLES: Final = {
+    "length": "Chain length", "pull": "Conveyor pull", "drive": "Drive", "wear": "Wear", "verdict": "Verdict",
+}  # fmt: skip
 
 
 def duty_parts(found: Findings) -> Iterator[DutyPart]:
