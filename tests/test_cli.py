@@ -136,7 +136,7 @@ def test_a_print_without_a_key_gets_one_proposed_and_nothing_stored(
 def test_demo_writes_evidence_and_dossiers(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     said = asked(capsys, "demo", "-o", str(tmp_path / "out"))
     files = sorted(file.name for file in (tmp_path / "out").iterdir())
-    assert files == [f"HV-10{i}-{what}" for i in (1, 2, 3) for what in ("dossier.pdf", "evidence.json")]
+    assert files == [f"HV-10{i}{what}" for i in (1, 2, 3) for what in ("-dossier.pdf", "-evidence.json", ".json")]
     assert "This is W132" in said
     assert "M112x160 flanged roller" in said
     assert "most likely none of the chains in the tables" in said

@@ -9,13 +9,13 @@ from chaincase.calibration.samples import sample_of
 from chaincase.catalog.table import Row, build
 from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.columns import STEP, bin_of, coded_column, coded_name, no_cell, size_of
-from chaincase.identifying.evidence import Evidence
+from chaincase.identifying.evidence import Evidence, Mark
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.identification import summarize
 from chaincase.identifying.likelihood import Case, grouped, likelihoods
 from chaincase.identifying.near_names import near_names
 from chaincase.identifying.posterior import hypotheses, posterior
-from chaincase.identifying.proposal import FULL, SCORED_WHOLE, propose
+from chaincase.identifying.proposal import FULL, SCORED_WHOLE, Question, propose
 from chaincase.identifying.right_readings import KIND_LINKS
 from chaincase.identifying.scanning import above, look_up, look_up_all
 from chaincase.identifying.sizes import Measured
@@ -94,7 +94,7 @@ def test_the_true_row_is_proposed():
     assert len(told) > 60
     for given, row in told:
         proposal = propose(
-            [each for _, each in hypotheses(given.parsed_readings())], given.marks, given.construction, LARGE
+            Question([each for _, each in hypotheses(given.parsed_readings())], given.marks, given.construction), LARGE
         )
         assert row in proposal.rows[: proposal.proposed]
 
@@ -119,9 +119,9 @@ def test_bare_numbers_are_looked_for_in_both_units():
 def test_a_clear_stamp_brings_a_row_in_that_the_readings_rule_out():
     row = 12_345
     given = FIVE.model_copy(update={"marks": evidence(marks=(LARGE.designations[row],)).marks})
-    proposal = propose([ones(given)], given.marks, given.construction, LARGE)
+    proposal = propose(Question([ones(given)], given.marks, given.construction), LARGE)
     assert row in proposal.rows[: proposal.proposed]
-    assert row not in propose([ones(FIVE)], (), FIVE.construction, LARGE).rows
+    assert row not in propose(Question([ones(FIVE)], (), FIVE.construction), LARGE).rows
 
 
 def test_the_quick_score_is_the_likelihood_but_for_mistaken_dimensions():
@@ -178,18 +178,18 @@ def test_names_near_a_damaged_stamp_are_found(mark: str):
     names = [f"X{i}" for i in range(3000)] + ["W124", "W132"]
     catalog = build(SOURCE, [Row(designation=name, kind="welded steel", values={"pitch": 100.0}) for name in names])
     wanted = 3001 if "132" in mark else 3000
-    assert wanted in near_names(mark, "corroded", catalog).rows
+    assert wanted in near_names([Mark(text=mark, legibility="corroded")], catalog)[0].rows
 
 
 def test_leaf_chain_is_found_by_its_other_number():
     """ISO 4347:2015 clause 3: LH and BL number one chain, pitch in 1/16 or 1/8 in."""
     rows = [Row(designation=name, kind="leaf", values={"pitch": 12.7}) for name in ("AL544", "LH0822", "LH1234")]
-    assert 1 in near_names("BL422", "clear", build(SOURCE, rows)).rows
+    assert 1 in near_names([Mark(text="BL422", legibility="clear")], build(SOURCE, rows))[0].rows
 
 
 def test_a_stamp_without_pairs_of_characters_names_nobody():
     for mark in ("?", "??*", "W", "W*4", "W??4"):
-        assert not len(near_names(mark, "clear", LARGE).rows)
+        assert not len(near_names([Mark(text=mark, legibility="clear")], LARGE)[0].rows)
 
 
 def test_taking_rows_gives_those_rows():

@@ -293,3 +293,24 @@ def test_an_archive_is_given_and_leaves_nothing_behind(tmp_path: Path) -> None:
         assert answer.content[:2] == b"PK"
     assert not list((tmp_path / "data").glob("archive-*"))
     assert client.get("/api/v1/keeping/verdict").json()["fault"] is None
+
+
+@pytest.mark.parametrize(("ending", "magic"), [("svg", b"<"), ("png", b"\x89PNG"), ("dxf", b"  0\nSECTION")])
+def test_figures_come_as_pictures_and_as_drawings(client: TestClient, ending: str, magic: bytes) -> None:
+    if client.get("/api/v1/cases/A-10").status_code == 404:
+        begin(client, "A-10", evidence={"marks": [{"text": "WH132"}], "readings": [READING]})
+    for path in ("figures/kinds/roller", "figures/chains/16B-1", "figures/chains/iso606_b/16B-1", "cases/A-10/figure"):
+        answer = client.get(f"/api/v1/{path}.{ending}")
+        assert answer.status_code == 200, (path, answer.text)
+        assert answer.content.startswith(magic), answer.content[:20]
+        assert "sandbox" in answer.headers["content-security-policy"]
+    assert client.get("/api/v1/figures/kinds/roller.exe").status_code == 422
+
+
+def test_an_attachment_is_identified(client: TestClient) -> None:
+    seen = {"form": "bent", "code": "K2"}
+    form = {"schema": "chaincase/attachment-1", "chain": "16B-1", "attachment": seen}
+    answer = client.post("/api/v1/attachment", json=form)
+    assert answer.status_code == 200, answer.text
+    assert answer.json()["candidates"][0]["code"] == "K2"
+    assert client.post("/api/v1/attachment", json={"schema": "x"}).status_code == 422

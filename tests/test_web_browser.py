@@ -30,8 +30,7 @@ def test_sign_in_by_keyboard_only(browser: web_app.Browser, tmp_path: Path, look
             page.keyboard.press("Tab")
             page.keyboard.type(PASSWORD)
             page.keyboard.press("Enter")
-            page.wait_for_url("**/account")
-            assert page.locator("h1").inner_text() == "Your account"
+            page.locator("h1", has_text="Your account").wait_for()
             wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
             assert wide <= 0
             page.goto("/people")

@@ -90,7 +90,7 @@ def code_conflicts(case: Case, papers: Sequence[RecordFinding]) -> Iterator[str]
 
 def _answer(observed: AttachmentObservation, base: Base | None) -> AttachmentAnswer:
     if base is None or base.row is None:
-        return identify_attachment(observed)
+        return identify_attachment(observed, BaseChain(kind=base.kind, pitch_mm=base.pitch_mm) if base else None)
     return identify_attachment(observed, BaseChain(base.designation, base.kind, base.pitch_mm))
 
 

@@ -95,7 +95,10 @@ def filled(sort: str, data: Mapping[str, Any], chain: DutyChain | None) -> dict[
 
 def _sprocket(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
     named = any(given.get(key) for key in ("pitch", "chain", "readings", "marks"))
-    return given if named or not chain.designation else {"chain": chain.designation, **given}
+    if named:
+        return given
+    own = {"chain": chain.designation} if chain.designation else {"pitch": f"{chain.pitch_mm:.12g} mm"}
+    return {**own, **given}
 
 
 def _length(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from chaincase.case.found import (
 from chaincase.case.gaps import gaps, unused_assumptions
 from chaincase.case.hidden import feature_conflicts, features
 from chaincase.case.identity import base_chain, identity, paper_conflicts, records
+from chaincase.case.papers import differences
 from chaincase.catalog.table import Catalog
 from chaincase.chains.kinds import Links
 from chaincase.duty.result import Result
@@ -74,6 +75,7 @@ def find(case: Case, catalog: Catalog) -> Findings:
     length = strands.length(case, base, links, long, answers.get("length"))
     carried = attached.closed(carried, length.pitches if length is not None else None)
     table, cannot = strands.made(case, base, links, carried, length)
+    papers_differ = differences(papers, carried, table, case.strands.number)
     findings = Findings(
         case=case.case,
         identity=known,
@@ -87,7 +89,7 @@ def find(case: Case, catalog: Catalog) -> Findings:
         features=features(case, base),
         duty=answers,
         records=papers,
-        warnings=_warnings(case, known, [*troubles, *hindered, *_told(found, spaced, long)]),
+        warnings=_warnings(case, known, [*troubles, *hindered, *_told(found, spaced, long), *papers_differ]),
         rests_on=_rests(case, answers, identity=known_rests, spacing=spaced_rests, strand=long_rests),
     )
     torn = [

@@ -50,7 +50,7 @@ class Base:
     links : Links
         Whether inner and outer links alternate.
     pitch_mm, mass_kg_per_m, tensile_kn : float or None
-        Figures of its table; None where the cell is empty.
+        Figures of its table; None where the cell is empty. The pitch of a chain of no table is that of `spacing.pitch`.
     settled_by : str
         "a person" or "evidence".
     probability : float or None

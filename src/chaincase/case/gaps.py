@@ -12,12 +12,14 @@ from chaincase.case.gap import Gap
 from chaincase.case.gap_words import BY_KEY as BY_GAP
 from chaincase.case.gap_words import contradiction, gap
 from chaincase.case.hidden import OpenFeature, feature_conflicts, open_features
+from chaincase.case.papers import in_papers
 from chaincase.chains.features import BY_KEY, Harm, Level
 from chaincase.chains.field_checks import field_checks_for
 from chaincase.duty.finding import Answer
 from chaincase.duty.result import Result
 from chaincase.identifying.identification import SETTLED
 from chaincase.makeup.attachment_form import MissingDimension
+from chaincase.reading.candidate import Field
 from chaincase.units import show_mass
 
 _RANK: Final = {Harm.INJURY: 0.80, Harm.MISFIT: 0.70, Harm.LIFE: 0.55, Harm.PRICE: 0.35}
@@ -113,7 +115,7 @@ def _pattern(case: Case, found: Findings) -> Iterator[Gap]:
     spaced, carried = found.spacing, found.pattern
     if carried is None or carried.probability < SETTLED:
         if spaced is None:
-            yield gap("spacing")
+            yield _asked("spacing", in_papers(found.records, Field.SPACING_PITCHES, "pitches"))
         elif not contradictions(spaced):
             yield gap("spacing", easiest=spaced.next)
         return
@@ -125,11 +127,16 @@ def _pattern(case: Case, found: Findings) -> Iterator[Gap]:
         yield gap("closing", question=f"{closing.words}. {asked} another one?")
 
 
+def _asked(key: str, papers: str) -> Gap:
+    """Give a gap whose question begins with what old papers say."""
+    return gap(key, question=f"{papers}{gap(key).question}")
+
+
 def _length(case: Case, found: Findings) -> Iterator[Gap]:
     table, odds = found.made, found.strand
     contradicted = odds is not None and bool(odds.contradictions) and case.strands.pitches is None
     if (table is None or not table.settled) and not contradicted:
-        yield gap("length")
+        yield _asked("length", in_papers(found.records, Field.LENGTH_PITCHES, "pitches"))
     if table is not None and table.offset_links:
         yield gap("offset link")
 
@@ -137,7 +144,7 @@ def _length(case: Case, found: Findings) -> Iterator[Gap]:
 def _strands(case: Case, found: Findings) -> Iterator[Gap]:
     part = case.strands
     if part.number is None:
-        yield gap("strands")
+        yield _asked("strands", in_papers(found.records, Field.STRANDS, "strands"))
     elif part.number > 1 and part.matched is None:
         yield gap("matched")
     if case.quantity.strands is None:

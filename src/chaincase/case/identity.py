@@ -24,7 +24,7 @@ from chaincase.identifying.identification import SETTLED, identify, trust_words
 from chaincase.makeup.hypotheses import links_named
 from chaincase.reading.candidate import Field
 from chaincase.reading.order_line import read_order
-from chaincase.units import show_length
+from chaincase.units import parse_length, show_length
 
 _UNLIKELY: Final = 0.05
 """A chain that a person chose and that the evidence gives less stands against the evidence."""
@@ -116,13 +116,32 @@ def _chosen(case: Case, catalog: Catalog, found: Identification | None) -> tuple
     try:
         row = catalog.row(chosen.designation)
     except BadInput as fault:
-        alike = links_named(case.evidence.construction)
-        near = "".join(get_close_matches(chosen.designation, catalog.designations, n=1, cutoff=0.7))
-        base = Base("", None, chosen.designation, "", "", alike, None, None, None, "a person", None, words, near=near)
+        base = _unlisted(case, chosen.designation, words, catalog)
         several = "name of" in fault.what
         return base, [f"{chosen.designation} was chosen, but {fault.what}: {fault.right}"] if several else []
     base = _base(row, catalog, found, "a person", words, ("chosen",))
     return base, list(_against(base, found))
+
+
+def _unlisted(case: Case, name: str, words: str, catalog: Catalog) -> Base:
+    """Give a chosen chain that no table has: its pitch as the case says it, its kind as it looks."""
+    kinds = {kind.name for kind in KINDS} & {" ".join(word.lower().split()) for word in case.evidence.construction}
+    pitch = None if case.spacing.pitch is None else parse_length(case.spacing.pitch)
+    return Base(
+        key="",
+        row=None,
+        designation=name,
+        table="",
+        kind=kinds.pop() if len(kinds) == 1 else "",
+        links=links_named(case.evidence.construction),
+        pitch_mm=pitch.mm() if pitch is not None and pitch.unit is not None else None,
+        mass_kg_per_m=None,
+        tensile_kn=None,
+        settled_by="a person",
+        probability=None,
+        words=words,
+        near="".join(get_close_matches(name, catalog.designations, n=1, cutoff=0.7)),
+    )
 
 
 def _base(row: int, catalog: Catalog, found: Identification | None, by: Settled, words: str, rests: Rests) -> Base:

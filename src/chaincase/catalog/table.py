@@ -207,6 +207,24 @@ class Catalog:
             standards=tuple([self.standards[row] for row in order]),
         )
 
+    def stretch(self, rows: slice) -> "Catalog":
+        """Give the catalog of rows that stand one after the other; quicker than `take`."""
+        return Catalog(
+            designations=self.designations[rows],
+            alternatives=self.alternatives[rows],
+            sources=self.sources,
+            source=self.source[rows],
+            kind=self.kind[rows],
+            strands=self.strands[rows],
+            values=self.values[rows],
+            limits=self.limits[rows],
+            trust=self.trust[rows],
+            tensile_kn=self.tensile_kn[rows],
+            mass_kg_per_m=self.mass_kg_per_m[rows],
+            notes=self.notes[rows],
+            standards=self.standards[rows],
+        )
+
     @cached_property
     def names(self) -> Mapping[str, tuple[int, ...]]:
         """Rows of every name, designation or alternative, by `chains.designation.key` of the name."""

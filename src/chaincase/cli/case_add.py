@@ -92,7 +92,7 @@ def _late_first(place: str) -> tuple[str, int]:
 @click.option("--set", "settings", multiple=True, metavar="PLACE=VALUE", help="'strands.number=2', 'title=Elevator'.")
 @click.option("--assume", multiple=True, metavar="GAP=TEXT", help="Accept an assumption instead of an answer.")
 @click.option("--why", default="", help="Why it is chosen or assumed.")
-@click.option("--from", "sheet", type=click.Path(path_type=Path), help="A filled-in measuring sheet.")
+@click.option("--from", "sheet", type=click.Path(path_type=Path), help="A filled-in sheet, or a phone's file.")
 @click.option("--by", default="", help="Who says so; needed to settle or to assume something.")
 @click.option("--on", default="", help="When, such as 2025-03-01; today if not given.")
 @click.option("--catalog", "catalogs", multiple=True, metavar="FILE", help="A user catalog to search too.")
@@ -140,6 +140,10 @@ def _added(before: Case, given: dict[str, Any]) -> Case:
     for single, value in map(typed.setting, given["settings"]):
         check_place(single)
         case = with_value(case, single, value)
+    if given["sheet"] is not None and given["sheet"].suffix.lower() == ".json":
+        from chaincase.cli.case_events import with_events  # only this option needs the register's rules
+
+        return with_events(case, given["sheet"])
     for fragment in _from_sheet(given["sheet"], case.case):
         case = joined(case, fragment)
     return case

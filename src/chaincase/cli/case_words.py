@@ -133,7 +133,7 @@ def _cautions(listed: Iterable[Gap]) -> Iterator[str]:
 
 _OPTIONS = {
     "identity": '"pitch 24 3/8 in tape over 4" --mark "W?132", or --choose CHAIN --by NAME',
-    "identity.figures": 'all sizes of a new link, or --assume "identity.figures=drawing 4711" --by NAME',
+    "identity.figures": '--set "spacing.pitch=4.28 in" and --assume "identity.figures=drawing 4711" --by NAME',
     "attachments": '--attachment "bent, both sides, outer link, 2 holes", or --plain --by NAME',
     "attachments.dimensions": '--attachment "1: width 3 in caliper, fastening=welded", a comma between answers',
     "spacing": '--spacing 12, --spacing "48 1/2 in over 2", --spacing "on outer"',

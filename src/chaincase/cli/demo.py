@@ -12,6 +12,8 @@ from chaincase.case.findings import find
 from chaincase.case.form import Case
 from chaincase.catalog.table import Catalog
 from chaincase.cli import case_words, words
+from chaincase.cli.case_file import write_case
+from chaincase.documents.atomic import write_whole
 from chaincase.documents.compose import compose
 from chaincase.documents.dossier import write_dossier
 
@@ -19,7 +21,7 @@ from chaincase.documents.dossier import write_dossier
 @click.command()
 @click.option(
     "-o", "--output", type=click.Path(path_type=Path, file_okay=False), default=Path("demo-out"), show_default=True,
-    help="Folder for the evidence files and dossiers.",
+    help="Folder for the cases, evidence files and dossiers.",
 )  # fmt: skip
 @click.option("--paper", type=click.Choice(["us-letter", "a4"]), default="us-letter", show_default=True)
 def demo(output: Path, paper: str) -> None:
@@ -40,7 +42,9 @@ def _show(case: dict[str, Any], output: Path, paper: Any) -> None:
     opened, catalog = Case.of(case, where=case["case"]), Catalog.standard()
     found = find(opened, catalog)
     written = output / f"{case['case']}-evidence.json"
-    written.write_text(json.dumps(case["evidence"], indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
+    write_whole(written, (json.dumps(case["evidence"], indent=2, ensure_ascii=False) + "\n").encode())
+    kept = output / f"{case['case']}.json"
+    write_case(opened, kept)
     today = date.today()  # noqa: DTZ011 - the day of whoever runs it
     composed = compose(opened, found, catalog, today)
     dossier = write_dossier(composed, output / f"{case['case']}-dossier.pdf", paper=paper)
@@ -50,4 +54,4 @@ def _show(case: dict[str, Any], output: Path, paper: Any) -> None:
         click.echo(words.identification(found.identity))
     click.echo()
     click.echo("\n".join(case_words.in_short(found)))
-    click.echo(f"\nEvidence: {written}\nDossier:  {dossier}\n")
+    click.echo(f"\nCase:     {kept}\nEvidence: {written}\nDossier:  {dossier}\n")

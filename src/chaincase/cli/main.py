@@ -76,7 +76,9 @@ def run(arguments: list[str]) -> int:
         return _usage(fault)
     except (click.Abort, KeyboardInterrupt):
         return _refuse("stopped", 130)
-    except (ChaincaseError, OSError) as fault:
+    except OSError as fault:
+        return _refuse(f"{fault.filename}: {fault.strerror}" if fault.filename and fault.strerror else str(fault), 1)
+    except ChaincaseError as fault:
         return _refuse(str(fault), 1)
     return 0
 

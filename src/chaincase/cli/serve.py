@@ -22,6 +22,7 @@ _PORT = 8765
 @click.option("--address", default="", metavar="URL", help="How people get here, https://chains.example.com.")
 @click.option("--certificate", type=click.Path(path_type=Path, dir_okay=False), help="Certificate for https (PEM).")
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), help="Its private key (PEM).")
+@click.option("--files", default="", metavar="PLACE", help="Where photographs are: a folder, or a file store's URL.")
 @click.option("--no-jobs", is_flag=True, help="Leave imports and surveys to `chaincase work`.")
 def serve(
     port: int,
@@ -33,6 +34,7 @@ def serve(
     address: str,
     certificate: Path | None,
     key: Path | None,
+    files: str,
     no_jobs: bool,
 ) -> None:
     """Open the register, the bench and the phone page in a browser.
@@ -51,6 +53,7 @@ def serve(
             url=url,
             accounts=accounts,
             address=address or ("" if certificate is None else f"https://{host}:{listening.getsockname()[1]}"),
+            files=files,
             jobs=not no_jobs,
         )
         server = server_for(settings)

@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 @click.command()
 @click.option("--url", default="", metavar="DATABASE_URL", help="A register on PostgreSQL.")
 @click.option("--data", type=click.Path(path_type=Path, file_okay=False), help="Folder of `serve`, with its tables.")
+@click.option("--files", default="", metavar="PLACE", help="Where photographs are, as for `serve`.")
 @click.option("--once", is_flag=True, help="Do what waits, and end.")
 @click.option("--json", "as_json", is_flag=True, help="With --once: print how much was done as JSON.")
-def work(url: str, data: Path | None, once: bool, as_json: bool) -> None:
+def work(url: str, data: Path | None, files: str, once: bool, as_json: bool) -> None:
     """Do the imports and surveys that were put down in a register; run as many of these as there are cores.
 
     Each needs the same tables as the servers: the same folder, or a copy of its `catalogs`.
@@ -34,7 +35,7 @@ def work(url: str, data: Path | None, once: bool, as_json: bool) -> None:
 
     folder = data or data_folder() / "register"
     catalog = catalog_of(folder / "catalogs")
-    with register_for(folder, url, summarizer(catalog, Kept())) as register:
+    with register_for(folder, url, files, summarizer(catalog, Kept())) as register:
         able = works(catalog)
         if not once:
             click.echo("Working. Ctrl+C ends it after the part at hand.")

@@ -72,6 +72,13 @@ class NextStep(_Part):
     decides: str
 
 
+class Suggestion(_Part):
+    """What to find out next, in a few words, by a rough estimate of what it tells."""
+
+    label: str
+    instrument: str | None
+
+
 class Identification(_Part):
     """Ranked candidates; probabilities of all of them, `unlisted` and `other` add to 1.
 
@@ -101,5 +108,5 @@ class Summary(_Part):
     second: str
     second_probability: float | None
     unlisted: float
-    next: NextStep | None
+    next: Suggestion | None
     warnings: tuple[str, ...] = ()

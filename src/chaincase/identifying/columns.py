@@ -74,11 +74,14 @@ class CodedColumn:
         First the listed figures, sort by sort in bins; then the guesses, sort by sort in coarse bins; then `no_cell`.
     listed, guessed : tuple of int
         Sorts of listed figures and of guesses that occur.
+    figures : (int, int)
+        From which bin on, and before which, all listed figures lie.
     """
 
     codes: Codes
     listed: tuple[int, ...]
     guessed: tuple[int, ...]
+    figures: tuple[int, int]
 
 
 @lru_cache(maxsize=64)
@@ -93,7 +96,9 @@ def coded_column(catalog: Catalog, column: int) -> CodedColumn:
     codes.setflags(write=False)
     seen = np.bincount(codes, minlength=no_cell(column) + 1)[:-1] > 0
     by_limit, by_width = np.split(seen, [len(listed_sorts(column)) * BINS])
-    return CodedColumn(codes, _occurring(by_limit, BINS), _occurring(by_width, COARSE_BINS))
+    bins = np.flatnonzero(by_limit.reshape(-1, BINS).any(axis=0))
+    between = (int(bins[0]), int(bins[-1]) + 1) if len(bins) else (0, 0)
+    return CodedColumn(codes, _occurring(by_limit, BINS), _occurring(by_width, COARSE_BINS), between)
 
 
 def _occurring(seen: NDArray[np.bool_], width: int) -> tuple[int, ...]:

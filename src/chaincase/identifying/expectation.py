@@ -63,8 +63,11 @@ class Expectation:
 
     def only(self, row: int) -> "Expectation":
         """Give the expectation of one row."""
-        part = slice(row, row + 1)
-        return Expectation(self.mean[part], self.spread[part], self.slack[part], self.listed[part], self.exists[part])
+        return self.take(slice(row, row + 1))
+
+    def take(self, rows: slice | NDArray[np.int64]) -> "Expectation":
+        """Give the expectation of some rows."""
+        return Expectation(self.mean[rows], self.spread[rows], self.slack[rows], self.listed[rows], self.exists[rows])
 
 
 @lru_cache(maxsize=4)

@@ -1,5 +1,6 @@
 """The main question, answered: which chain is this, how sure, why, and what to measure next."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 
 import numpy as np
@@ -13,8 +14,8 @@ from chaincase.identifying.answer import Candidate, Identification, Summary, Wea
 from chaincase.identifying.beside import Beside
 from chaincase.identifying.construction import known_words, unknown_words
 from chaincase.identifying.evidence import Evidence
-from chaincase.identifying.next_step import next_steps
-from chaincase.identifying.posterior import Posterior, posterior
+from chaincase.identifying.next_step import next_steps, suggestion
+from chaincase.identifying.posterior import Posterior, posterior, posteriors
 from chaincase.identifying.proposal import QUICK
 from chaincase.identifying.reasons import reasons
 from chaincase.identifying.warnings import reading_warnings
@@ -87,14 +88,22 @@ def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
     >>> summarize(evidence, Catalog.standard()).designation
     'W124'
     """
-    found = posterior(evidence, catalog, effort=QUICK)
+    return summaries([evidence], catalog)[0]
+
+
+def summaries(evidence: Sequence[Evidence], catalog: Catalog) -> list[Summary]:
+    """Identify several chains as `summarize` does, each for itself; together, as that is quicker."""
+    found = posteriors(evidence, catalog, QUICK)
+    return [_summary(given, each) for given, each in zip(evidence, found, strict=True)]
+
+
+def _summary(evidence: Evidence, found: Posterior) -> Summary:
     catalog = found.catalog
-    likeliest = found.probability.argmax()
+    likeliest = int(found.probability.argmax())
     others = np.delete(found.probability, likeliest)
     runner_up = int(others.argmax()) if len(others) else None
     second = None if runner_up is None else runner_up + int(runner_up >= likeliest)
     top = float(found.probability[likeliest])
-    steps = next_steps(found, evidence, catalog, most=1) if top < SETTLED else []
     said = [f"conflict: {conflict}" for conflict in _conflicts(found, catalog)]
     return Summary(
         designation=catalog.designations[likeliest],
@@ -102,7 +111,7 @@ def summarize(evidence: Evidence, catalog: Catalog) -> Summary:
         second="" if second is None else catalog.designations[second],
         second_probability=None if second is None else float(found.probability[second]),
         unlisted=found.unlisted,
-        next=steps[0] if steps else None,
+        next=suggestion(found, evidence, catalog) if top < SETTLED else None,
         warnings=(*said, *_warnings(evidence, found, np.array([likeliest]), catalog)),
     )
 

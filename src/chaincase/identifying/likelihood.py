@@ -19,6 +19,10 @@ from chaincase.identifying.sizes import Measured
 
 Array = NDArray[np.float64]
 
+_ROWS_APART = 48
+"""Cases whose numbers of rows differ by less are worked out together."""
+_CELLS_AT_ONCE = 20_000
+"""Rows of all cases worked out together: so few that what is in between stays in the cache of the processor."""
 _MOST_TOGETHER = 5
 """Up to so many readings of one dimension, any of them may be the blunder; beyond, one of them or all."""
 
@@ -83,27 +87,54 @@ def grouped(measured_ones: Sequence[Measured]) -> list[list[Measured]]:
     return [part for name, group in groups.items() for part in (condensed(group) if name == "pitch" else [group])]
 
 
-def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
-    """Give the likelihood of all readings of a sample, blunders included.
+@dataclass(frozen=True, eq=False, slots=True)
+class Sample:
+    """The readings of a sample, to be held against n rows.
 
-    Parameters
+    Attributes
     ----------
     ones : sequence of Measured
         The readings.
     expected : Expectation
-        Of n rows.
+        Of the rows.
     links : ndarray of int8, shape (n,)
         Index into `LINKS` per row.
     """
-    groups = grouped(ones)
-    found = likelihoods([Case(group, expected, links) for group in groups])
+
+    ones: Sequence[Measured]
+    expected: Expectation
+    links: NDArray[np.int8]
+
+
+def readings_likelihoods(samples: Sequence[Sample]) -> list[Likelihood]:
+    """Give the likelihood of all readings of each of several samples, blunders included.
+
+    All at once, as that is quicker; each may have rows of its own. What a sample gets does not depend on the others.
+    """
+    groups = [grouped(each.ones) for each in samples]
+    cases = [Case(group, each.expected, each.links) for each, ours in zip(samples, groups, strict=True) for group in ours]
+    found = iter(likelihoods(cases))
+    return [
+        _together(ours, [next(found) for _ in ours], len(each.links))
+        for each, ours in zip(samples, groups, strict=True)
+    ]
+
+
+def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
+    """Give the likelihood of all readings of one sample, see `Sample` and `readings_likelihoods`."""
+    return readings_likelihoods([Sample(ones, expected, links)])[0]
+
+
+def _together(groups: Sequence[Sequence[Measured]], found: Sequence[Held], n: int) -> Likelihood:
+    """Give the likelihood of the groups of one sample together: what is unlisted differs in whole features."""
     by_feature: dict[str, list[Held]] = {}
     for group, held in zip(groups, found, strict=True):
         by_feature.setdefault(feature_of(group[0].name), []).append(held)
-    listed, unlisted = np.zeros(len(links)), np.zeros((len(UNLISTED), len(links)))
+    listed, unlisted = np.zeros(n), np.zeros((len(UNLISTED), n))
     for feature, together in by_feature.items():
-        same = sum((held.listed for held in together), np.zeros(len(links)))
-        changed = sum((held.changed for held in together), np.zeros((len(UNLISTED), len(links))))
+        same, changed = together[0].listed, together[0].changed
+        for held in together[1:]:
+            same, changed = same + held.listed, changed + held.changed
         kept = _kept(feature)
         listed += same
         unlisted += np.logaddexp(np.log(kept) + same, np.log1p(-kept) + changed)
@@ -118,18 +149,45 @@ def _kept(feature: str) -> Array:
 def likelihoods(cases: Sequence[Case]) -> list[Held]:
     """Give the likelihood of each of several cases, blunders included; all at once, as that is quicker.
 
-    Every case has as many rows as every other. A reading over edges whose parts are not named may have been
-    taken over pins, rollers or bushes alike.
+    Cases of about as many rows go together, made alike by repeating a row; that changes nothing for the others. A
+    reading over edges whose parts are not named may have been taken over pins, rollers or bushes alike.
     """
-    if not cases:
-        return []
-    shown = [_as_shown(case) for case in cases]
-    listed, changed = _likelihoods([one for ones in shown for one in ones])
-    shares = np.concatenate([np.full(len(ones), -np.log(len(ones))) for ones in shown])
-    counts = [len(ones) for ones in shown]
-    listed = log_sum_at(listed + shares[:, None], counts)
-    changed = log_sum_at(changed + shares[:, None, None], counts)
-    return [Held(*pair) for pair in zip(listed, changed, strict=True)]
+    result: dict[int, Held] = {}
+    for rows, some in _alike(cases):
+        longer: dict[int, Expectation] = {}
+        shown = [_as_shown(_with_rows(cases[i], rows, longer)) for i in some]
+        listed, changed = _likelihoods([one for ones in shown for one in ones])
+        shares = np.concatenate([np.full(len(ones), -np.log(len(ones))) for ones in shown])
+        counts = [len(ones) for ones in shown]
+        listed = log_sum_at(listed + shares[:, None], counts)
+        changed = log_sum_at(changed + shares[:, None, None], counts)
+        for i, *pair in zip(some, listed, changed, strict=True):
+            n = len(cases[i].links)
+            result[i] = Held(pair[0][:n], pair[1][:, :n])
+    return [result[i] for i in range(len(cases))]
+
+
+def _alike(cases: Sequence[Case]) -> Iterator[tuple[int, list[int]]]:
+    """Give lots of cases that are worked out together, with the rows that they are given."""
+    lots: dict[int, list[int]] = {}
+    for i, case in enumerate(cases):
+        lots.setdefault(-(-len(case.links) // _ROWS_APART), []).append(i)
+    for some in lots.values():
+        rows = max(len(cases[i].links) for i in some)
+        at_once = max(_CELLS_AT_ONCE // max(rows, 1), 1)
+        for start in range(0, len(some), at_once):
+            yield rows, some[start : start + at_once]
+
+
+def _with_rows(case: Case, rows: int, longer: dict[int, Expectation]) -> Case:
+    """Give a case with more rows, the first of them again and again; `longer` keeps expectations for other cases."""
+    if len(case.links) == rows:
+        return case
+    which = np.zeros(rows, dtype=np.int64)
+    which[: len(case.links)] = np.arange(len(case.links))
+    if id(case.expected) not in longer:
+        longer[id(case.expected)] = case.expected.take(which)
+    return replace(case, expected=longer[id(case.expected)], links=case.links[which])
 
 
 def _as_shown(case: Case) -> list[Case]:

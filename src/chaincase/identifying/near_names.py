@@ -1,8 +1,8 @@
 """Which rows of a very large catalog have a name that a stamp may be read as.
 
-The names stand in memory as one array of characters. Pairs of neighboring characters of the mark are looked for in all
-of it at once; the names that have most of them are compared character by character, and the nearest of those are
-weighed by the channel of `identifying.stamp`.
+For every pair of neighboring characters there is a list of the names that have it. The names that have most pairs of
+the mark are compared with it character by character, and the nearest of those are weighed by the channel of
+`identifying.channel`. Marks of several cases are looked for together, as that is quicker.
 """
 
 from collections.abc import Sequence
@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
 from chaincase.chains.designation import key, spellings
-from chaincase.identifying.stamp import likelihood_by_chance, name_chances
+from chaincase.identifying.evidence import Mark
+from chaincase.identifying.stamp import chances_of, likelihood_by_chance
 
 Rows = NDArray[np.int64]
 Characters = NDArray[np.uint8]
@@ -37,10 +38,10 @@ _MOST_EDITS = 2
 """Characters that may be wrong, missing or too many."""
 _CHARACTER, _EDIT, _OWN = 3.6, 5.0, 2.0
 """What a character that agrees is worth, what one costs that does not, and that it is a number at all: logarithms,
-after the channel of `identifying.stamp`."""
+after `identifying.channel`."""
 _JOIN = "\x1f"
-_ANY = ord("?")
-_ONE = np.int8(1)
+_ANY, _STAR, _NONE = ord("?"), ord("*"), 1
+"""Characters of a mark that are any one, any number, and none at all."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -75,11 +76,38 @@ class NearNames:
 
 @dataclass(frozen=True, eq=False, slots=True)
 class _Names:
-    """All names of a catalog: characters, shape (names, longest + 1), zero behind the end; and the row of each."""
+    """All names of a catalog, and which of them have which pairs of characters.
+
+    Attributes
+    ----------
+    characters : ndarray of uint8, shape (names, longest)
+        Zero behind the end.
+    length, row : ndarray of int64, shape (names,)
+        Number of characters, and the row that bears the name.
+    having : ndarray of int32
+        Names that have a pair, rising, pair after pair.
+    start : ndarray of int64
+        Where in `having` each pair begins, by a number that is made of those of its characters and the distance.
+    code : ndarray of int64, shape (256,)
+        Number of each character; 0 for those that no name has.
+    count : int
+        Numbers of characters, that 0 among them.
+    """
 
     characters: Characters
     length: NDArray[np.int64]
     row: Rows
+    having: NDArray[np.int32]
+    start: Rows
+    code: Rows
+    count: int
+
+    def with_pair(self, first: int, second: int, apart: int) -> NDArray[np.int32]:
+        """Give the names that have two characters so far apart."""
+        if not (self.code[first] and self.code[second]):
+            return self.having[:0]
+        number = 2 * (int(self.code[first]) * self.count + int(self.code[second])) + apart - 1
+        return self.having[self.start[number] : self.start[number + 1]]
 
 
 @lru_cache(maxsize=4)
@@ -90,52 +118,75 @@ def _names(catalog: Catalog) -> _Names:
     names += [name for _, name in also]
     rows.append(np.array([row for row, _ in also], dtype=np.int64))
     keys = key(_JOIN.join(names)).encode("ascii", "replace").split(_JOIN.encode())
-    width = min(max(map(len, keys)), _LONGEST) + 1
-    table = np.array(keys, dtype=f"S{width}")
-    characters = table.view(np.uint8).reshape(len(names), width)
-    characters[:, -1] = 0  # so that the end of one name and the beginning of the next are no pair
-    length = np.char.str_len(table).astype(np.int64)
-    np.minimum(length, width - 1, out=length)
-    return _Names(characters, length, np.concatenate(rows))
+    width = min(max(map(len, keys)), _LONGEST)
+    table = np.array(keys, dtype=f"S{max(width, 1)}")
+    characters = table.view(np.uint8).reshape(len(names), -1)
+    return _Names(characters, np.char.str_len(table).astype(np.int64), np.concatenate(rows), *_paired(characters))
 
 
-def near_names(text: str, legibility: str, catalog: Catalog) -> NearNames:
-    """Give the rows whose name a mark may be read as.
+def _paired(characters: Characters) -> tuple[NDArray[np.int32], Rows, Rows, int]:
+    """Give, for `_Names`, which names have which pairs of characters."""
+    occurs = np.bincount(characters.ravel(), minlength=256) > 0
+    occurs[0] = False
+    code = np.where(occurs, np.cumsum(occurs), 0)
+    count = int(code.max()) + 1
+    coded = code.astype(np.uint8)[characters]
+    pairs, bearers = [], []
+    for apart in (1, 2):
+        first, second = coded[:, :-apart], coded[:, apart:]
+        name, place = np.nonzero((first > 0) & (second > 0))
+        pairs.append(2 * (first[name, place].astype(np.int64) * count + second[name, place]) + apart - 1)
+        bearers.append(name.astype(np.int32))
+    pair, bearer = np.concatenate(pairs), np.concatenate(bearers)
+    if 2 * count * count <= np.iinfo(np.uint16).max:
+        pair = pair.astype(np.uint16)  # numbers of 16 bits are sorted much faster
+    order = np.argsort(pair, kind="stable")
+    pair, bearer = pair[order], bearer[order]
+    once = np.ones(len(pair), dtype=bool)
+    once[1:] = (pair[1:] != pair[:-1]) | (bearer[1:] != bearer[:-1])
+    pair, bearer = pair[once], bearer[once]
+    return bearer, np.cumsum(np.bincount(pair.astype(np.int64) + 1, minlength=2 * count * count + 2)), code, count
 
-    Parameters
-    ----------
-    text : str
-        The mark, with `?` for an illegible character and `*` for any number of them.
-    legibility : str
-        In words: clear, corroded ...
-    catalog : Catalog
-        Of n rows.
-    """
+
+def near_names(marks: Sequence[Mark], catalog: Catalog) -> list[NearNames]:
+    """Give the rows whose name each of some marks may be read as, in a catalog of n rows."""
     names = _names(catalog)
-    found, worth = [np.empty(0, dtype=np.int64)], [np.empty(0, dtype=np.float32)]
-    for form in dict.fromkeys(key(way)[:_LONGEST_MARK] for way in (text, *spellings(text))):
-        near = _having_pairs(form, names)
-        found.append(names.row[near])
-        worth.append(_worth(form, names, near))
-    rows, which = np.unique(np.concatenate(found), return_inverse=True)
+    forms = [list(dict.fromkeys(key(way)[:_LONGEST_MARK] for way in (m.text, *spellings(m.text)))) for m in marks]
+    near = [_having_pairs(form, names) for some in forms for form in some]
+    worth = iter(_worth([form for some in forms for form in some], names, near))
+    found = iter(near)
+    ordered = [_ordered([(names.row[next(found)], next(worth)) for _ in some]) for some in forms]
+    return _weighed(marks, ordered, catalog)
+
+
+def _ordered(found: Sequence[tuple[Rows, NDArray[np.float32]]]) -> tuple[Rows, Rows]:
+    """Give the rows that are to be weighed, rising, and those that are less near, by what a mark is worth for them."""
+    rows, which = np.unique(np.concatenate([rows for rows, _ in found]), return_inverse=True)
     rough = np.zeros(len(rows), dtype=np.float32)
-    np.maximum.at(rough, which, np.concatenate(worth))
+    np.maximum.at(rough, which, np.concatenate([worth for _, worth in found]))
     order = np.argsort(-rough, kind="stable")
     count = min(_WEIGHED, np.count_nonzero(rough))
-    return _weighed(text, legibility, np.sort(rows[order[:count]]), rows[order[count:]], catalog)
+    return np.sort(rows[order[:count]]), rows[order[count:]]
 
 
-def _weighed(text: str, legibility: str, rows: Rows, further: Rows, catalog: Catalog) -> NearNames:
+def _weighed(marks: Sequence[Mark], ordered: Sequence[tuple[Rows, Rows]], catalog: Catalog) -> list[NearNames]:
     """Weigh names by the channel, against some of those that are further off and some of all others."""
-    n = len(catalog)
-    samples = [further[_spaced(len(further))], _spaced(n)]
-    chance = name_chances(text, legibility, catalog.take(np.concatenate([rows, *samples])))
-    of_rows, of_further, of_others = np.split(chance, np.cumsum([len(rows), len(samples[0])]))
-    others = n - len(rows) - len(further)
-    total = of_rows.sum() + (of_further.mean() * len(further) if len(further) else 0.0) + of_others.mean() * others
-    listed = likelihood_by_chance(text, chance, float(total) / n).listed
-    gain = np.maximum(listed[: len(rows)] - np.median(listed[-len(of_others) :]), 0.0).astype(np.float32)
-    return NearNames(rows, gain, float(total) / n)
+    n, spaced = len(catalog), _spaced(len(catalog))
+    parts = [(rows, further[_spaced(len(further))], spaced) for rows, further in ordered]
+    names = [
+        [(catalog.designations[row], catalog.alternatives[row]) for row in np.concatenate(part).tolist()]
+        for part in parts
+    ]
+    every = chances_of([(mark.text, mark.legibility) for mark in marks], names)
+    result = []
+    for mark, (rows, further), part, chance in zip(marks, ordered, parts, every, strict=True):
+        of_rows, of_further, of_others = np.split(chance, np.cumsum([len(some) for some in part[:2]]))
+        others = n - len(rows) - len(further)
+        total = of_rows.sum() + (of_further.mean() * len(further) if len(further) else 0.0) + of_others.mean() * others
+        listed = likelihood_by_chance(mark.text, chance, float(total) / n).listed
+        gain = np.maximum(listed[: len(rows)] - np.median(listed[-len(of_others) :]), 0.0).astype(np.float32)
+        result.append(NearNames(rows, gain, float(total) / n))
+    return result
 
 
 def _spaced(n: int) -> Rows:
@@ -146,13 +197,12 @@ def _spaced(n: int) -> Rows:
 def _having_pairs(form: str, names: _Names) -> Rows:
     """Give the names that have enough pairs of characters in common with a mark, the best first."""
     pairs = _pairs(form)
+    if not pairs:
+        return np.empty(0, dtype=np.int64)
     count = np.zeros(len(names.row), dtype=np.uint8)
-    flat = names.characters.ravel()
-    at = {character: flat == character for character in {c for pair in pairs for c in pair[:2]}}
-    for first, second, apart in pairs:
-        places = np.flatnonzero(at[first][:-apart] & at[second][apart:])
-        count[places // names.characters.shape[1]] += 1
-    found = np.flatnonzero(count >= (2 if len(pairs) > _FEW_PAIRS else 1)) if pairs else np.empty(0, dtype=np.int64)
+    for pair in pairs:
+        count[names.with_pair(*pair)] += 1
+    found = np.flatnonzero(count >= (2 if len(pairs) > _FEW_PAIRS else 1))
     shared = count[found]
     if len(found) > _MOST:
         having = np.cumsum(np.bincount(shared)[::-1])[::-1]  # so many names have at least so many pairs
@@ -181,48 +231,59 @@ def _pairs(form: str) -> list[tuple[int, int, int]]:
     return list(dict.fromkeys(result))
 
 
-def _worth(form: str, names: _Names, found: Rows) -> NDArray[np.float32]:
-    """Give what a mark is worth for each of some names: agreeing characters less what does not agree."""
-    mark = np.frombuffer(form.encode("ascii", "replace"), dtype=np.uint8)
-    characters, length = names.characters[found, :-1], names.length[found]
-    legible = sum(c not in "?*" for c in form)
-    in_name = _edits(mark, [c == "*" for c in form], characters, length)
-    in_mark = _edits_of_names(mark, characters, length)
-    edits = np.minimum(in_name, in_mark)
+def _worth(forms: Sequence[str], names: _Names, near: Sequence[Rows]) -> list[NDArray[np.float32]]:
+    """Give what each form of a mark is worth for its names: agreeing characters less what does not agree."""
+    if not forms:
+        return []
+    count = [len(found) for found in near]
+    of, found = np.repeat(np.arange(len(forms)), count), np.concatenate(near)
+    characters, length = np.ascontiguousarray(names.characters[found].T), names.length[found]
+    marks = _side_by_side(forms)
+    edits = np.minimum(_edits(marks, of, characters, length), _edits_of_names(marks, of, characters, length))
+    legible = np.array([sum(c not in "?*" for c in form) for form in forms])[of]
     agreeing = np.minimum(length, legible) - edits
     worth = _OWN + _CHARACTER * agreeing - _EDIT * edits
-    return np.where(edits <= _MOST_EDITS, worth, 0.0).astype(np.float32)
+    worth = np.where(edits <= _MOST_EDITS, worth, 0.0).astype(np.float32)
+    return np.split(worth, np.cumsum(count)[:-1])
 
 
-def _edits(mark: Characters, any_number: Sequence[bool], characters: Characters, length: Rows) -> Edits:
-    """Give the fewest characters to be changed so that the mark stands somewhere in each name."""
-    costs = [np.zeros(len(length), dtype=np.int8)]
-    for star in any_number:
-        costs.append(costs[-1] + np.int8(not star))
+def _side_by_side(forms: Sequence[str]) -> Characters:
+    """Give the characters of forms, shape (longest, forms); short ones have none in front."""
+    longest = max(map(len, forms))
+    rows = [bytes([_NONE]) * (longest - len(form)) + form.encode("ascii", "replace") for form in forms]
+    return np.frombuffer(b"".join(rows), dtype=np.uint8).reshape(len(forms), longest).T
+
+
+def _edits(marks: Characters, of: Rows, characters: Characters, length: Rows) -> Edits:
+    """Give the fewest characters to be changed so that a mark stands somewhere in a name.
+
+    What stands for no character in front of a mark costs no more than any number of them: nothing.
+    """
+    free = (marks == _STAR) | (marks == _NONE)
+    step, symbols = np.asarray(~free, dtype=np.int8)[:, of], marks[:, of]
+    like = (marks == _ANY) | free
+    costs = np.concatenate([np.zeros((1, len(of)), dtype=np.int8), np.cumsum(step, axis=0, dtype=np.int8)])
     best = costs[-1].copy()
-    for j in range(characters.shape[1]):
-        after = [costs[0]]
-        for i, symbol in enumerate(mark, start=1):
-            if any_number[i - 1]:
-                after.append(np.minimum(after[i - 1], np.minimum(costs[i], costs[i - 1])))
-                continue
-            same = (characters[:, j] == symbol) | (symbol == _ANY)
-            after.append(np.minimum(np.minimum(after[i - 1], costs[i]) + _ONE, costs[i - 1] + ~same))
-        costs = after
-        best = np.where(length > j, np.minimum(best, costs[-1]), best)
+    for j, here in enumerate(characters):
+        unlike = ~((symbols == here) | like[:, of])
+        costs[1:] = np.minimum(costs[:-1] + unlike, costs[1:] + step)
+        for i in range(1, len(costs)):
+            np.minimum(costs[i], costs[i - 1] + step[i - 1], out=costs[i])
+        np.minimum(best, costs[-1], out=best, where=length > j)
     return best
 
 
-def _edits_of_names(mark: Characters, characters: Characters, length: Rows) -> Edits:
-    """Give the fewest characters to be changed so that each whole name stands somewhere in the mark."""
-    start = np.zeros(len(length), dtype=np.int8)
-    costs = [start] * (len(mark) + 1)
-    best = np.full(len(length), len(mark) + _LONGEST, dtype=np.int8)
-    for j in range(characters.shape[1]):
-        after = [start + np.int8(j + 1)]
-        for i, symbol in enumerate(mark, start=1):
-            same = (characters[:, j] == symbol) | (symbol == _ANY)
-            after.append(np.minimum(np.minimum(after[i - 1], costs[i]) + _ONE, costs[i - 1] + ~same))
-        costs = after
-        best = np.where(length == j + 1, np.min(costs, axis=0), best)
+def _edits_of_names(marks: Characters, of: Rows, characters: Characters, length: Rows) -> Edits:
+    """Give the fewest characters to be changed so that a whole name stands somewhere in a mark."""
+    symbols, like = marks[:, of], (marks == _ANY)[:, of]
+    costs = np.zeros((len(marks) + 1, len(of)), dtype=np.int8)
+    best = np.full(len(length), len(marks) + _LONGEST, dtype=np.int8)
+    for j, here in enumerate(characters):
+        unlike = ~((symbols == here) | like)
+        costs[1:] = np.minimum(costs[:-1] + unlike, costs[1:] + 1)
+        costs[0] = j + 1
+        for i in range(1, len(costs)):
+            np.minimum(costs[i], costs[i - 1] + 1, out=costs[i])
+        ending = np.flatnonzero(length == j + 1)
+        best[ending] = costs[:, ending].min(axis=0)
     return best

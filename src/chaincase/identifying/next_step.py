@@ -13,10 +13,10 @@ from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
 from chaincase.chains.dimensions import COLUMN, DIMENSIONS
-from chaincase.identifying.answer import NextStep
+from chaincase.identifying.answer import NextStep, Suggestion
 from chaincase.identifying.constants import BLUNDER_OTHERWISE, LINK_TO_LINK
 from chaincase.identifying.evidence import Evidence
-from chaincase.identifying.expectation import Expectation, expectation
+from chaincase.identifying.expectation import Expectation
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
 from chaincase.identifying.prediction import outcomes, predictive, unlisted_predictive
@@ -109,7 +109,7 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
     field = _field(posterior)
     if entropy_bits(field.prior) < _LEAST_GAIN:  # no step can tell more than is unknown
         return []
-    expected = expectation(catalog)
+    expected = posterior.expected
     plans = _plans(_open_dimensions(posterior, field, expected), field, expected)
     hopeful = sorted(plans, key=lambda plan: -plan.hope)[: 2 * most]
     steps = [(_exact_gain(plan, field, expected), WAYS[plan.name].minutes, plan) for plan in plans if plan in hopeful]
@@ -123,6 +123,31 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
         each if isinstance(each, NextStep) else _reading_step(each, gain, field, catalog, expected)
         for gain, _, each in telling[:most]
     ]
+
+
+def suggestion(posterior: Posterior, evidence: Evidence, catalog: Catalog) -> Suggestion | None:
+    """Give the step that is most telling by a rough estimate: quick enough for one of many samples.
+
+    Of readings that tell about as much, `next_steps` may put another one first.
+    """
+    field = _field(posterior)
+    if entropy_bits(field.prior) < _LEAST_GAIN:
+        return None
+    expected = posterior.expected
+    steps = [
+        (plan.hope, WAYS[plan.name].minutes, _suggested(plan))
+        for plan in _plans(_open_dimensions(posterior, field, expected), field, expected)
+    ]
+    for step in (_stamp_step(field, evidence, catalog), _drawing_step(field)):
+        steps.append(
+            (step.gain_bits / step.minutes, step.minutes, Suggestion(label=step.label, instrument=step.instrument))
+        )
+    telling = [(hope, step) for hope, minutes, step in steps if hope * minutes >= _LEAST_GAIN]
+    return max(telling, key=lambda each: each[0])[1] if telling else None
+
+
+def _suggested(plan: "_Plan") -> Suggestion:
+    return Suggestion(label=DIMENSIONS[COLUMN[plan.name]].label, instrument=WAYS[plan.name].instrument.value)
 
 
 def entropy_bits(probabilities: Array) -> float:

@@ -8,7 +8,7 @@ from chaincase.measuring.reading import Reading
 def possible(reading: Reading, unit: Unit | None) -> Estimate | None:
     """Give what a reading says if bare figures have that unit; None where it then leaves no distance at all."""
     try:
-        return estimate(reading, unit=unit)
+        return estimate(reading, unit=unit, in_words=False)
     except BadInput:
         return None
 

@@ -7,18 +7,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
+from chaincase.chains.dimensions import DIMENSIONS
 from chaincase.identifying.beside import Beside, nothing_beside
 from chaincase.identifying.constants import PRIOR_UNLISTED, UNLISTED
 from chaincase.identifying.construction import construction_likelihood
 from chaincase.identifying.density import log_sum
 from chaincase.identifying.evidence import Evidence
-from chaincase.identifying.expectation import expectation
-from chaincase.identifying.likelihood import readings_likelihood
+from chaincase.identifying.expectation import Expectation, expectation, expected_cells
+from chaincase.identifying.likelihood import Likelihood, Sample, readings_likelihoods
 from chaincase.identifying.possible import possible
-from chaincase.identifying.proposal import FULL, SCORED_WHOLE, Effort, Proposal, every_row, propose
+from chaincase.identifying.proposal import FULL, SCORED_WHOLE, Effort, Proposal, Question, every_row, propose_all
 from chaincase.identifying.right_readings import KIND_LINKS
 from chaincase.identifying.sizes import Measured, measured
-from chaincase.identifying.stamp import StampLikelihood, stamp_likelihood
+from chaincase.identifying.stamp import StampLikelihood, chances_of, likelihood_by_chance, stamp_likelihood
 from chaincase.measuring.estimate import Estimate, Unit
 from chaincase.measuring.reading import Reading
 
@@ -39,6 +40,8 @@ class Posterior:
     ----------
     catalog : Catalog
         The rows that got the whole likelihood: all, or of a very large catalog those that matter, the likeliest first.
+    expected : Expectation
+        What they lead one to expect.
     rows : ndarray of int64, shape (n,)
         Their numbers in the catalog that was asked about.
     probability : ndarray, shape (n,)
@@ -64,6 +67,7 @@ class Posterior:
     """
 
     catalog: Catalog
+    expected: Expectation
     rows: NDArray[np.int64]
     probability: Array
     unlisted: float
@@ -102,26 +106,111 @@ def posterior(
         Further evidence about the rows of the catalog; it does not choose which rows of a very large one are scored.
     """
     beside = nothing_beside(len(catalog)) if beside is None else beside
-    under, n = hypotheses(evidence.parsed_readings()), len(catalog)
-    if n <= SCORED_WHOLE if whole is None else whole:
-        return _posterior(evidence, under, catalog, every_row(n, len(evidence.marks)), beside)
-    proposal = propose([ones for _, ones in under], evidence.marks, evidence.construction, catalog, effort)
-    return _posterior(evidence, under, catalog.take(proposal.rows), proposal, beside)
+    if _is_scored_whole(catalog) if whole is None else whole:
+        return _posterior(_whole(evidence, catalog), beside)
+    return _posterior(_of_some_rows([evidence], catalog, effort)[0], beside)
 
 
-def _posterior(
-    evidence: Evidence, under: Sequence[Hypothesis], part: Catalog, proposal: Proposal, beside: Beside
-) -> Posterior:
+def posteriors(evidence: Sequence[Evidence], catalog: Catalog, effort: Effort) -> list[Posterior]:
+    """Give the posterior of each of several samples, as `posterior` gives it; of a very large catalog much quicker.
+
+    Raises
+    ------
+    BadInput
+        If one of them cannot be used, as `posterior`.
+    """
+    beside = nothing_beside(len(catalog))
+    if _is_scored_whole(catalog):
+        return [_posterior(_whole(each, catalog), beside) for each in evidence]
+    return [_posterior(scored, beside) for scored in _of_some_rows(evidence, catalog, effort)]
+
+
+def _is_scored_whole(catalog: Catalog) -> bool:
+    return len(catalog) <= SCORED_WHOLE
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Scored:
+    """What the evidence of one sample says about the rows proposed for it, each piece for itself."""
+
+    under: Sequence[Hypothesis]
+    part: Catalog
+    expected: Expectation
+    proposal: Proposal
+    readings: Sequence[Likelihood]
+    marks: tuple[StampLikelihood, ...]
+    seen: Array
+
+
+def _whole(evidence: Evidence, catalog: Catalog) -> _Scored:
+    """Score every row."""
+    under, expected, links = hypotheses(evidence.parsed_readings()), expectation(catalog), KIND_LINKS[catalog.kind]
+    return _Scored(
+        under,
+        catalog,
+        expected,
+        every_row(len(catalog), len(evidence.marks)),
+        readings_likelihoods([Sample(ones, expected, links) for _, ones in under]),
+        tuple(stamp_likelihood(mark.text, mark.legibility, catalog) for mark in evidence.marks),
+        construction_likelihood(evidence.construction, catalog),
+    )
+
+
+def _of_some_rows(evidence: Sequence[Evidence], catalog: Catalog, effort: Effort) -> list[_Scored]:
+    """Score the rows that are proposed for each of several samples; all at once, as that is quicker."""
+    under = [hypotheses(each.parsed_readings()) for each in evidence]
+    asked = [
+        Question([ones for _, ones in ours], each.marks, each.construction)
+        for each, ours in zip(evidence, under, strict=True)
+    ]
+    proposals = propose_all(asked, catalog, effort)
+    together = catalog.take(np.concatenate([proposal.rows for proposal in proposals]))
+    expected = expected_cells(together, np.arange(len(DIMENSIONS)))
+    ends = np.cumsum([len(proposal.rows) for proposal in proposals]).tolist()
+    rows = [slice(start, end) for start, end in zip([0, *ends], ends, strict=False)]
+    parts = [together.stretch(each) for each in rows]
+    marks = _marks_of_some(evidence, parts, proposals)
+    samples = [
+        [Sample(ones, own, KIND_LINKS[part.kind]) for _, ones in ours]
+        for ours, part, own in zip(under, parts, map(expected.take, rows), strict=True)
+    ]
+    readings = iter(readings_likelihoods([one for ones in samples for one in ones]))
+    return [
+        _Scored(
+            under[i],
+            parts[i],
+            samples[i][0].expected,
+            proposals[i],
+            [next(readings) for _ in samples[i]],
+            marks[i],
+            construction_likelihood(each.construction, parts[i]),
+        )
+        for i, each in enumerate(evidence)
+    ]
+
+
+def _marks_of_some(
+    evidence: Sequence[Evidence], parts: Sequence[Catalog], proposals: Sequence[Proposal]
+) -> list[tuple[StampLikelihood, ...]]:
+    names = [list(zip(part.designations, part.alternatives, strict=True)) for part in parts]
+    marks = [(mark.text, mark.legibility) for each in evidence for mark in each.marks]
+    chances = iter(chances_of(marks, [some for each, some in zip(evidence, names, strict=True) for _ in each.marks]))
+    return [
+        tuple(
+            likelihood_by_chance(mark.text, next(chances), mean or 0.0)
+            for mark, mean in zip(each.marks, proposal.mean_chances, strict=True)
+        )
+        for each, proposal in zip(evidence, proposals, strict=True)
+    ]
+
+
+def _posterior(scored: _Scored, beside: Beside) -> Posterior:
     """Give the posterior of a catalog from the rows proposed of it."""
+    under, proposal, by_mark, seen = scored.under, scored.proposal, scored.marks, scored.seen
     n = len(beside.listed)
     with np.errstate(divide="ignore"):
         stands_for, kin_for = np.log(proposal.stands_for), np.log(proposal.kin)
-    by_mark = tuple(
-        stamp_likelihood(mark.text, mark.legibility, part, mean_chance)
-        for mark, mean_chance in zip(evidence.marks, proposal.mean_chances, strict=True)
-    )
-    seen = construction_likelihood(evidence.construction, part)
-    found = [readings_likelihood(ones, expectation(part), KIND_LINKS[part.kind]) for _, ones in under]
+    found = scored.readings
     listed_terms = np.stack([each.listed for each in found]) - np.log(len(found))
     unlisted_terms = np.stack([each.unlisted for each in found]) - np.log(len(found)) + _SORTS + kin_for
     listed = log_sum(listed_terms)
@@ -136,10 +225,11 @@ def _posterior(
     log_other = min(_total(log_rows[proposal.proposed :]), bound)
     probability, unlisted, other = _shares(log_rows[: proposal.proposed], log_unlisted, log_other)
     kept = np.logaddexp(_total(log_rows[: proposal.proposed]), log_unlisted)
-    probability = np.append(probability, np.zeros(len(part) - proposal.proposed))
+    probability = np.append(probability, np.zeros(len(proposal.rows) - proposal.proposed))
     best, chance = _likelier_unit(listed_terms, unlisted_terms, probability, unlisted)
     return Posterior(
-        catalog=part,
+        catalog=scored.part,
+        expected=scored.expected,
         rows=proposal.rows,
         probability=probability,
         unlisted=unlisted,

@@ -18,7 +18,7 @@ from chaincase.identifying.likelihood import grouped
 from chaincase.identifying.near_names import NearNames, near_names
 from chaincase.identifying.scanning import above, look_up_all
 from chaincase.identifying.sizes import Measured
-from chaincase.identifying.surrogate import Surrogate, construction_surrogate, surrogates
+from chaincase.identifying.surrogate import Surrogate, construction_surrogate, surrogates_of
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.int64]
@@ -124,16 +124,11 @@ def every_row(n: int, marks: int) -> Proposal:
     return Proposal(np.arange(n), n, np.ones(n), np.ones(n), -np.inf, (None,) * marks)
 
 
-def propose(
-    hypotheses: Sequence[Sequence[Measured]],
-    marks: Sequence[Mark],
-    words: Sequence[str],
-    catalog: Catalog,
-    effort: Effort = FULL,
-) -> Proposal:
-    """Propose rows of a catalog for evidence.
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What rows are to be proposed for.
 
-    Parameters
+    Attributes
     ----------
     hypotheses : sequence of sequences of Measured
         The readings under each hypothesis of their unit.
@@ -141,14 +136,35 @@ def propose(
         Stamps as read; rows whose name may be read from one are looked at, whatever their sizes.
     words : sequence of str
         What the eye sees of the construction.
-    catalog : Catalog
-        Of n rows.
-    effort : Effort
-        How much is to be done.
     """
-    seen = [construction_surrogate(words, catalog)] if words else []
-    names = [near_names(mark.text, mark.legibility, catalog) for mark in marks]
-    says = [surrogates(grouped(ones), catalog) + seen for ones in hypotheses]
+
+    hypotheses: Sequence[Sequence[Measured]]
+    marks: Sequence[Mark] = ()
+    words: Sequence[str] = ()
+
+
+def propose(question: Question, catalog: Catalog, effort: Effort = FULL) -> Proposal:
+    """Propose rows of a catalog of n rows for evidence."""
+    return propose_all([question], catalog, effort)[0]
+
+
+def propose_all(questions: Sequence[Question], catalog: Catalog, effort: Effort = FULL) -> list[Proposal]:
+    """Propose rows for several samples, as `propose` does; together, as that is quicker."""
+    groups = [grouped(ones) for question in questions for ones in question.hypotheses]
+    says = iter(surrogates_of(groups, catalog))
+    names = iter(near_names([mark for question in questions for mark in question.marks], catalog))
+    return [
+        _proposed(
+            [next(says) + seen for _ in question.hypotheses], [next(names) for _ in question.marks], catalog, effort
+        )
+        for question in questions
+        for seen in [[construction_surrogate(question.words, catalog)] if question.words else []]
+    ]
+
+
+def _proposed(
+    says: Sequence[Sequence[Surrogate]], names: Sequence[NearNames], catalog: Catalog, effort: Effort
+) -> Proposal:
     every = max(len(catalog) // effort.spaced, 1)
     spaced = _scored(np.arange(every // 2, len(catalog), every), says, names)
     pool = _pool(says, names, len(catalog), spaced, effort)

@@ -12,7 +12,7 @@ from chaincase.identifying.answer import Reason
 from chaincase.identifying.blunders import WHOLLY_WRONG, alternatives
 from chaincase.identifying.construction import fits_row
 from chaincase.identifying.evidence import Evidence, Mark
-from chaincase.identifying.expectation import Expectation, expectation
+from chaincase.identifying.expectation import Expectation
 from chaincase.identifying.likelihood import over_edges
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
@@ -45,7 +45,7 @@ class _Fit:
 
 def reasons(row: int, evidence: Evidence, found: Posterior, catalog: Catalog) -> list[Reason]:
     """Give the reasons for and against one row, readings first."""
-    expected = expectation(catalog)
+    expected = found.expected
     said = [_of_reading(each, row, catalog, expected) for each in found.measured]
     marks = zip(evidence.marks, found.by_mark, strict=True)
     said += [_of_mark(mark, likelihood, row, catalog) for mark, likelihood in marks]

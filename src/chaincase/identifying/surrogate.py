@@ -4,9 +4,10 @@ The table comes from the likelihood itself (`identifying.shapes`), for rows that
 out is what other cells of a real row may add: a reading of another dimension than the one named. `ceiling` bounds that.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,7 @@ from chaincase.identifying.columns import (
     GUESSES,
     SMALLEST,
     STEP,
+    CodedColumn,
     Codes,
     Rows,
     coded_column,
@@ -32,11 +34,12 @@ from chaincase.identifying.columns import (
 )
 from chaincase.identifying.constants import EDGE_DIAMETER
 from chaincase.identifying.construction import construction_likelihood
-from chaincase.identifying.shapes import GUESSED, Shape, shape_of
+from chaincase.identifying.shapes import GUESSED, Shape, Wanted, shapes_of
 from chaincase.identifying.sizes import Measured
 
 Table = NDArray[np.float32]
 
+_ROOT_2PI = math.sqrt(2 * math.pi)
 _MISTAKEN = 0.03
 """Relative spread of the narrowest alternative to what a reading is named (`identifying.blunders`)."""
 _PART = 0.3
@@ -90,12 +93,35 @@ class Surrogate:
 
 def surrogates(groups: Sequence[Sequence[Measured]], catalog: Catalog) -> list[Surrogate]:
     """Give what groups of readings (see `likelihood.grouped`) say about the coded cells of a catalog."""
-    result = []
-    for group in groups:
-        plain = _over_no_edges(group)
-        tables = [_table(plain, column, catalog) for column in columns_of(group[0].name)]
-        result.append(Surrogate(tuple(_looks(group[0], tables, catalog)), _ceiling(plain)))
-    return result
+    return surrogates_of([groups], catalog)[0]
+
+
+def surrogates_of(samples: Sequence[Sequence[Sequence[Measured]]], catalog: Catalog) -> list[list[Surrogate]]:
+    """Give the same for several samples; together, as that is quicker."""
+    every = [group for groups in samples for group in groups]
+    plain = [_over_no_edges(group) for group in every]
+    asked = [
+        (over, column, _coded(group, column, catalog))
+        for group, over in zip(every, plain, strict=True)
+        for column in columns_of(group[0].name)
+    ]
+    shapes = shapes_of([Wanted(group, column, coded.listed, coded.guessed) for group, column, coded in asked])
+    tables = (_table(*one, shape) for one, shape in zip(asked, shapes, strict=True))
+    over_no_edges = iter(plain)
+    return [[_surrogate(group, next(over_no_edges), tables, catalog) for group in groups] for groups in samples]
+
+
+def _coded(group: Sequence[Measured], column: int, catalog: Catalog) -> CodedColumn:
+    """Give a column as a group looks at it: sizes between edges lie elsewhere than those listed."""
+    coded = coded_column(catalog, column)
+    return replace(coded, figures=(0, BINS)) if group[0].edge_sign else coded
+
+
+def _surrogate(
+    group: Sequence[Measured], plain: Sequence[Measured], tables: Iterator[Table], catalog: Catalog
+) -> Surrogate:
+    ours = [next(tables) for _ in columns_of(group[0].name)]
+    return Surrogate(tuple(_looks(group[0], ours, catalog)), _ceiling(plain))
 
 
 def construction_surrogate(words: Sequence[str], catalog: Catalog) -> Surrogate:
@@ -136,36 +162,57 @@ def _over_no_edges(group: Sequence[Measured]) -> Sequence[Measured]:
 
 def _ceiling(group: Sequence[Measured]) -> float:
     """Give the log of what mistaken dimensions can add: at least one reading is one, the others are anything."""
-    right = np.array([1.0 / (each.u * np.sqrt(2 * np.pi)) for each in group])
-    mistaken = np.array([each.blunder / (_MISTAKEN * each.value * np.sqrt(2 * np.pi)) for each in group])
+    right = [1.0 / (each.u * _ROOT_2PI) for each in group]
+    mistaken = [each.blunder / (_MISTAKEN * each.value * _ROOT_2PI) for each in group]
     if len(group) == 1:
-        return float(np.log(mistaken[0]))
-    logs = np.log(right).sum()
-    return float(logs + np.log(np.expm1(np.log1p(mistaken / right).sum())))
+        return math.log(mistaken[0])
+    together = sum(math.log1p(wrong / true) for wrong, true in zip(mistaken, right, strict=True))
+    return sum(map(math.log, right)) + math.log(math.expm1(together))
 
 
-def _table(group: Sequence[Measured], column: int, catalog: Catalog) -> Table:
+def _table(group: Sequence[Measured], column: int, coded: CodedColumn, shape: Shape) -> Table:
     """Give what a group says about every code of a column, shape (codes,)."""
-    coded = coded_column(catalog, column)
-    shape = shape_of(group, column, coded.listed, coded.guessed)
     table = np.full(no_cell(column) + 1, -np.inf, dtype=np.float32)  # codes that do not occur
     table[-1] = shape.none
-    reading = float(np.log(group[0].value / SMALLEST)) / STEP
+    reading = math.log(group[0].value / SMALLEST) / STEP
     figures, guesses = table[: -1 - GUESSES * COARSE_BINS], table[-1 - GUESSES * COARSE_BINS : -1]
     if coded.listed:
-        figures.reshape(-1, BINS)[list(coded.listed)] = _of_figures(reading, shape)
+        here = slice(*coded.figures)
+        of_sort = figures.reshape(-1, BINS)
+        for sort, values in zip(coded.listed, _of_figures(reading, shape, here), strict=True):
+            of_sort[sort, here] = values
     if coded.guessed:
         guesses.reshape(GUESSES, -1)[list(coded.guessed)] = _of_guesses(reading, shape, coded.guessed)
     return table
 
 
-def _of_figures(reading: float, shape: Shape) -> Table:
-    """Interpolate to the bins of listed figures, linearly in the logarithms of size and likelihood."""
-    steps = shape.steps
-    at = np.arange(BINS) + 0.5 - reading
-    left = np.clip(np.searchsorted(steps, at) - 1, 0, len(steps) - 2)
-    share = np.clip((at - steps[left]) / (steps[left + 1] - steps[left]), 0.0, 1.0).astype(np.float32)
-    return _between(shape.listed, left, share)
+def _of_figures(reading: float, shape: Shape, bins: slice) -> Table:
+    """Interpolate to some bins of listed figures, linearly in the logarithms of size and likelihood."""
+    whole = math.floor(0.5 - reading)
+    past = np.float32(0.5 - reading - whole)
+    left, offset, per_step = _between_steps(shape.steps.tobytes())
+    here = slice(bins.start + whole + _REACH, bins.stop + whole + _REACH)
+    if here.start < 0 or here.stop > len(left):  # a reading of no size that is told apart
+        here = slice(0, bins.stop - bins.start)
+    share = np.clip(offset[here] + past * per_step[here], np.float32(0.0), np.float32(1.0))
+    return _between(shape.listed, left[here], share)
+
+
+_REACH = 2 * BINS
+"""Bins on each side of a reading for which it is kept between which steps they lie."""
+
+
+@lru_cache(maxsize=128)
+def _between_steps(steps: bytes) -> tuple[Rows, Table, Table]:
+    """Give the step left of whole bins about a reading, how far they lie behind it, and how much a bin is of the gap.
+
+    Both as shares of the gap to the next step.
+    """
+    at = np.frombuffer(steps, dtype=np.int64)
+    bins = np.arange(-_REACH, _REACH + 1)
+    left = np.clip(np.searchsorted(at, bins, side="right") - 1, 0, len(at) - 2)
+    gap = at[left + 1] - at[left]
+    return left, ((bins - at[left]) / gap).astype(np.float32), (1.0 / gap).astype(np.float32)
 
 
 def _between(values: Table, left: Rows, share: Table) -> Table:

@@ -78,7 +78,7 @@ def units_possible(reading: Reading) -> tuple[Unit | None, ...]:
     return ("mm", "in") if reading.is_bare else (None,)
 
 
-def estimate(reading: Reading, unit: Unit | None = None) -> Estimate:
+def estimate(reading: Reading, unit: Unit | None = None, *, in_words: bool = True) -> Estimate:
     """Give value and uncertainty of a reading.
 
     Parameters
@@ -87,6 +87,8 @@ def estimate(reading: Reading, unit: Unit | None = None) -> Estimate:
         What was written down.
     unit : {"mm", "in"}, optional
         What a value without a unit is taken for; a unit that was written stands.
+    in_words : bool
+        Whether `words` are given, which take longer than the arithmetic.
 
     Raises
     ------
@@ -107,7 +109,9 @@ def estimate(reading: Reading, unit: Unit | None = None) -> Estimate:
         return _photograph(settled, assumed)
     distance, sign = _distance(settled)
     over = settled.over
-    parts = tuple(replace(part, u_mm=part.u_mm / over) for part in budget(settled, distance))
+    parts = tuple(budget(settled, distance))
+    if over > 1:
+        parts = tuple(replace(part, u_mm=part.u_mm / over) for part in parts)
     u, dof = combine(parts)
     return Estimate(
         dimension=settled.dimension,
@@ -115,7 +119,7 @@ def estimate(reading: Reading, unit: Unit | None = None) -> Estimate:
         u_mm=u,
         dof=dof,
         components=parts,
-        words=_words(settled, distance, u, sign),
+        words=_words(settled, distance, u, sign) if in_words else "",
         needs=_needs(settled) if sign else (),
         edge_sign=sign,
         over=over,
@@ -139,6 +143,8 @@ def settle(reading: Reading, unit: Unit | None = None) -> Reading:
         text = reading.value
         right = f"write {text} mm or {text} in"
         raise BadInput(f"{text!r} has no unit", where=f"{reading.place}.value", right=right)
+    if all(length.unit for length in (reading.length, *reading.repeats, *reading.edge_diameters)):
+        return reading
     return replace(
         reading,
         value=f"{reading.value} (taken as {known})" if reading.is_bare else reading.value,

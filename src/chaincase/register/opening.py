@@ -15,7 +15,7 @@ from chaincase.register.ids import Clock, utc_now
 from chaincase.register.jobs import Jobs
 from chaincase.register.migrating import upgrade
 from chaincase.register.people import People, Person, View
-from chaincase.register.photographs import Documents, Photographs
+from chaincase.register.photographs import Documents, Photographs, TakeIn, taken_in
 from chaincase.register.plants import Plants
 from chaincase.register.records import Records
 from chaincase.register.store import Store, postgres_store, sqlite_store
@@ -33,9 +33,13 @@ class Register:
         Photographs and papers.
     summarize : callable or None
         Gives the findings of a case in short.
+    take_in : callable
+        Makes a photograph anew.
     """
 
-    def __init__(self, store: Store, files: Files, summarize: Summarize | None = None) -> None:
+    def __init__(
+        self, store: Store, files: Files, summarize: Summarize | None = None, take_in: TakeIn = taken_in
+    ) -> None:
         self.store = store
         self.files = files
         self.cases = Cases(store, summarize)
@@ -48,7 +52,7 @@ class Register:
         self.wear = self.plants.wear
         self.people = People(store, Person, schema.person, title="email")
         self.views = Records(store, View, schema.view, title="")
-        self.photographs = Photographs(store, files)
+        self.photographs = Photographs(store, files, take_in)
         self.documents = Documents(store, files)
         self.jobs = Jobs(store)
 
@@ -125,7 +129,12 @@ class Register:
 
 
 def open_register(
-    place: str | Path, *, files: str | Path | None = None, summarize: Summarize | None = None, clock: Clock = utc_now
+    place: str | Path,
+    *,
+    files: str | Path | None = None,
+    summarize: Summarize | None = None,
+    clock: Clock = utc_now,
+    take_in: TakeIn = taken_in,
 ) -> Register:
     """Open a register, and make it if there is none; its tables are brought up to date.
 
@@ -137,6 +146,8 @@ def open_register(
         A folder or a URL of fsspec for photographs and papers; by default `files` in the folder.
     summarize : callable or None
         Gives the findings of a case in short.
+    take_in : callable
+        Makes a photograph anew; `decoding.Apart()` does it in a process apart, as a server should.
 
     Raises
     ------
@@ -156,7 +167,7 @@ def open_register(
     except BaseException:
         store.engine.dispose()
         raise
-    return Register(store, files_at(files), summarize)
+    return Register(store, files_at(files), summarize, take_in)
 
 
 def restore(path: str | Path, place: str | Path, *, files: str | Path | None = None) -> importing.Brought:

@@ -7,6 +7,7 @@ picture. The direction in which the camera was held is applied first.
 
 import io
 import warnings
+from collections.abc import Callable
 from typing import Final
 
 import sqlalchemy as sa
@@ -30,6 +31,8 @@ _FORMATS: Final = {
     "PNG": (b"\x89PNG\r\n\x1a\n", "image/png"),
     "WEBP": (b"RIFF", "image/webp"),
 }
+TakeIn = Callable[[bytes], tuple[bytes, str, int, int]]
+"""Makes a photograph anew: `taken_in`, or in a process apart `decoding.Apart`."""
 _RIGHT = "send a JPEG, PNG or WebP photograph"
 
 
@@ -92,7 +95,8 @@ def _made_anew(image: Image.Image, kind: str) -> tuple[bytes, str, int, int]:
     image.load()
     ImageOps.exif_transpose(image, in_place=True)
     has_alpha = kind != "JPEG" and ("A" in image.getbands() or "transparency" in image.info)
-    plain = image.convert("RGBA" if has_alpha else "RGB")
+    mode = "RGBA" if has_alpha else "RGB"
+    plain = image if image.mode == mode else image.convert(mode)  # a copy of 40 million pixels is 160 MB
     plain.info.clear()  # comments, color profiles, everything that a writer would carry over
     out = io.BytesIO()
     if kind == "PNG":
@@ -105,9 +109,10 @@ def _made_anew(image: Image.Image, kind: str) -> tuple[bytes, str, int, int]:
 class Photographs(Records[Photograph]):
     """Photographs by the hash of their file."""
 
-    def __init__(self, store: Store, files: Files) -> None:
+    def __init__(self, store: Store, files: Files, take_in: TakeIn) -> None:
         super().__init__(store, Photograph, schema.photograph)
         self._files = files
+        self._take_in = take_in
 
     def put(self, data: bytes, *, by: str, name: str = "", case: str = "") -> Photograph:
         """Take a photograph in, and give what it then is; the same one again changes nothing.
@@ -119,7 +124,7 @@ class Photographs(Records[Photograph]):
         Full
             If no space is left.
         """
-        content, media_type, width, height = taken_in(data)
+        content, media_type, width, height = self._take_in(data)
         fields = {"media_type": media_type, "width": width, "height": height, "size": len(content)}
         return self._keep(content, fields, by=by, name=shown_name(name), case=case)
 

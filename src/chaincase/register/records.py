@@ -141,7 +141,11 @@ class Records(Generic[R]):
                 theirs = known.model_dump(mode="json")
                 raise Overtaken(self.kind, yours=fields, theirs=theirs, version=known.version)
             row = self._made({**known.model_dump(), **fields, "version": version + 1})
+            self._check(connection, known, row)
             return self._write(connection, known, row, kind, by)
+
+    def _check(self, connection: sa.Connection, known: R, row: R) -> None:
+        """Refuse a change that would leave the rows together as they must not be; called inside of the write."""
 
     def _write(self, connection: sa.Connection, known: R | None, row: R, kind: str, by: str) -> R:
         after = self._said(row)

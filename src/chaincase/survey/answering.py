@@ -1,4 +1,4 @@
-"""The answer to one row: a line of the output, whatever the row holds."""
+"""The answers to rows: one line of the output each, whatever the row holds."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,10 +6,14 @@ from typing import Any
 
 from chaincase.catalog.table import Catalog
 from chaincase.errors import BadInput, BadInputs
-from chaincase.identifying.answer import NextStep
-from chaincase.identifying.identification import summarize
+from chaincase.identifying.answer import NextStep, Suggestion, Summary
+from chaincase.identifying.evidence import Evidence
+from chaincase.identifying.identification import summaries
 from chaincase.survey.columns import Layout
 from chaincase.survey.samples import cell, evidence_of, in_terms_of_columns
+
+NumberedRow = tuple[int, list[str]]
+"""Number of a row in the sheet, and its cells."""
 
 COLUMNS = (
     "sample",
@@ -69,43 +73,69 @@ class Answer:
         return cls(**named, passed=tuple(cells[len(COLUMNS) :]))
 
 
-def answer(row: int, cells: Sequence[str], layout: Layout, catalog: Catalog) -> Answer:
-    """Identify the sample of one row.
+def answers(rows: Sequence[NumberedRow], layout: Layout, catalog: Catalog) -> list[Answer]:
+    """Identify the samples of several rows.
 
     Parameters
     ----------
-    row : int
-        Its number in the sheet, for messages.
-    cells : sequence of str
-        The row.
+    rows : sequence of (int, list of str)
+        Their numbers in the sheet, for messages, and their cells.
     layout : Layout
         What the columns mean.
     catalog : Catalog
-        The chains it may be.
+        The chains that they may be.
 
     Returns
     -------
-    Answer
-        A row that cannot be used gives an answer, too, which says why.
+    list of Answer
+        One for each row, in order. A row that cannot be used gets an answer, too, which says why.
     """
+    read = [_read(*row, layout) for row in rows]
+    usable = [each for each in read if isinstance(each, Evidence)]
     try:
-        return _identified(cells, layout, catalog)
+        found = iter(summaries(usable, catalog))
+    except MemoryError:
+        raise
+    except Exception as fault:  # noqa: BLE001 (one odd row must not stop ten thousand others)
+        if len(rows) == 1:
+            return [_unread(*rows[0], layout, _failed(fault))]
+        return [one for row in rows for one in answers([row], layout, catalog)]
+    return [
+        _identified(cells, next(found), layout) if isinstance(each, Evidence) else each
+        for (_, cells), each in zip(rows, read, strict=True)
+    ]
+
+
+def answer(row: int, cells: Sequence[str], layout: Layout, catalog: Catalog) -> Answer:
+    """Identify the sample of one row, as `answers` does."""
+    return answers([(row, list(cells))], layout, catalog)[0]
+
+
+def short_step(step: NextStep | Suggestion | None) -> str:
+    """Give a next step in a few words, such as "pin diameter, digital caliper"."""
+    return ", ".join(part for part in (step.label, step.instrument) if part) if step else ""
+
+
+def _read(row: int, cells: Sequence[str], layout: Layout) -> Evidence | Answer:
+    """Give the evidence of a row, or the answer that says why there is none."""
+    try:
+        return evidence_of(cells, layout)
     except BadInput as fault:
         return _unread(row, cells, layout, fault)
     except MemoryError:
         raise
     except Exception as fault:  # noqa: BLE001 (one odd row must not stop ten thousand others)
-        what = f"the program failed here ({type(fault).__name__}: {fault})"
-        return _unread(row, cells, layout, BadInput(what, right="report this row as a fault of the program"))
+        return _unread(row, cells, layout, _failed(fault))
 
 
-def short_step(step: NextStep | None) -> str:
-    """Give a next step in a few words, such as "pin diameter, digital caliper"."""
-    return ", ".join(part for part in (step.label, step.instrument) if part) if step else ""
+def _failed(fault: Exception) -> BadInput:
+    if isinstance(fault, BadInput):
+        return fault
+    what = f"the program failed here ({type(fault).__name__}: {fault})"
+    return BadInput(what, right="report this row as a fault of the program")
 
 
-def _identified(cells: Sequence[str], layout: Layout, catalog: Catalog) -> Answer:
-    found = summarize(evidence_of(cells, layout), catalog)
+def _identified(cells: Sequence[str], found: Summary, layout: Layout) -> Answer:
     warnings = [in_terms_of_columns(warning.partition("; known: ")[0], cells, layout) for warning in found.warnings]
     return Answer(
         sample=cell(cells, layout.sample),

@@ -23,18 +23,15 @@ from typing import Any, BinaryIO, Final, Self
 from chaincase.catalog.sheets import Sheet
 from chaincase.catalog.table import Catalog
 from chaincase.errors import BadInput
-from chaincase.survey.answering import Answer
+from chaincase.survey.answering import Answer, NumberedRow
 
-CHUNK_ROWS = 10
-"""Rows done between two lines of the journal: so few that little is lost in a kill, also with a large catalog."""
+CHUNK_ROWS = 50
+"""Rows done together, between two lines of the journal: few enough that little is lost in a kill."""
 SCHEMA: Final = "chaincase/survey-journal-1"
 _FILE = "answers.jsonl"
 _WRITING = "writing"
 _SYNC_SECONDS = 1.0
 """A kill loses nothing that was handed to the system; only a power cut does, and at most this much."""
-
-NumberedRow = tuple[int, list[str]]
-
 
 @dataclass(frozen=True, slots=True)
 class Chunk:

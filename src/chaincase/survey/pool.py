@@ -14,7 +14,7 @@ from multiprocessing.connection import wait as wait_for
 from chaincase.catalog.table import Catalog
 from chaincase.errors import ChaincaseError
 from chaincase.processes import one_thread_each
-from chaincase.survey.answering import Answer, answer
+from chaincase.survey.answering import Answer, answers
 from chaincase.survey.chunks import Chunk
 from chaincase.survey.columns import Layout
 
@@ -29,7 +29,7 @@ _given: list[tuple[Layout, Catalog]] = []
 
 def answers_of(chunk: Chunk, layout: Layout, catalog: Catalog) -> Done:
     """Answer the rows of one chunk; the same chunk always gives the same."""
-    return chunk.index, [answer(row, cells, layout, catalog) for row, cells in chunk.rows]
+    return chunk.index, answers(chunk.rows, layout, catalog)
 
 
 def work_off(chunks: Iterable[Chunk], layout: Layout, catalog: Catalog, workers: int) -> Iterator[Done]:

@@ -51,7 +51,7 @@ class Visitor:
     name : str
         What is written beside what they change; empty for somebody unknown.
     account : str
-        Identifier of the account; empty in local mode and for customers.
+        Identifier of the account; a constant in local mode, empty for customers.
     role : Role or None
         None for somebody not signed in.
     by_token : bool

@@ -15,12 +15,12 @@ from chaincase.register.photographs import Photograph
 from chaincase.register.searching import Hit
 from chaincase.web import service
 from chaincase.web.access import Right
+from chaincase.web.api_tables import FIGURE, figure_response
 from chaincase.web.faults import Refused
 from chaincase.web.limits import limiter
 from chaincase.web.links import link_named
-from chaincase.web.looks import svg_response
 from chaincase.web.permits import refusal
-from chaincase.web.pictures import figure_of_case
+from chaincase.web.pictures import Ending, scene_of_case
 from chaincase.web.routing import Here, Who, api
 
 api_read = api(Right.READ, "cases")
@@ -151,15 +151,16 @@ def undo(here: Here, who: Who, case: CaseId, wanted: Annotated[Undo, Body()]) ->
     return service.undo(here, who, case, wanted.event)
 
 
-@api_figures.get("/cases/{case}/figure.svg", summary="Figure of a case", response_class=Response)
+@api_figures.get("/cases/{case}/figure.{ending}", summary="Figure of a case", responses=FIGURE, response_class=Response)
 def figure(
     here: Here,
     case: CaseId,
+    ending: Ending,
     state: Annotated[str, Query(max_length=20, description="blank, measured, specified or compare.")] = "measured",
     designation: Annotated[str, Query(max_length=100, description="Drawn as this chain; else the likeliest.")] = "",
 ) -> Response:
-    """Give the keyed figure of a case, with what was read at its dimensions."""
-    return svg_response(figure_of_case(here, case, state=state, designation=designation))
+    """Give the keyed figure of a case, with what was read at its dimensions: svg, png or dxf."""
+    return figure_response(scene_of_case(here, case, state=state, designation=designation), ending, case)
 
 
 @api_photographs.get("/cases/{case}/photographs", summary="Photographs of a case")

@@ -6,14 +6,17 @@ from fastapi import Body, Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 from starlette.responses import Response
 
+from chaincase.drawing.scene import Scene
 from chaincase.identifying.answer import Identification
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.identification import identify
+from chaincase.makeup.attachment_form import AttachmentAnswer
 from chaincase.makeup.forms import SpacingAnswer, SpacingEvidence
 from chaincase.makeup.spacing import spacing
 from chaincase.reading.order_line import read_order
-from chaincase.web import tables
+from chaincase.web import pictures, tables
 from chaincase.web.access import Right
+from chaincase.web.api_papers import file_response
 from chaincase.web.looks import svg_response
 from chaincase.web.routing import Here, api
 
@@ -29,7 +32,13 @@ EVIDENCE = {
 }
 SPACING = {"schema": "chaincase/spacing-1", "pitch": "4 in", "observations": [{"taped": "48 1/2 in", "gaps": 1}]}
 LENGTH = {"pitch": "19.05 mm", "teeth": [17, 51], "centers": "800 mm"}
-SVG: dict[int | str, dict[str, Any]] = {200: {"content": {"image/svg+xml": {}}, "description": "The figure."}}
+FIGURE: dict[int | str, dict[str, Any]] = {
+    200: {
+        "content": {"image/svg+xml": {}, "image/png": {}, "image/vnd.dxf": {}},
+        "description": "The figure, by its ending.",
+    }
+}
+ATTACHMENT = {"schema": "chaincase/attachment-1", "chain": "16B-1", "attachment": {"form": "bent", "sides": "one"}}
 Form = dict[str, Any]
 
 
@@ -88,18 +97,27 @@ def read(line: OrderLine) -> dict[str, Any]:
     return read_order(line.text).as_json()
 
 
-@api_figures.get("/figures/kinds/{kind}.svg", summary="Blank figure", responses=SVG, response_class=Response)
-def figure_of_kind(kind: Annotated[str, Path(max_length=60, examples=["roller"])]) -> Response:
-    """Give the figure of a kind with its key letters."""
-    return svg_response(tables.figure_of_kind(kind))
+@api_read.post("/attachment", summary="Identify an attachment", response_model=AttachmentAnswer)
+def identify_attachment(evidence: Annotated[Form, Body(examples=[ATTACHMENT])]) -> AttachmentAnswer:
+    """Give which listed attachment one is (`chaincase/attachment-1`), or what is missing to make it by its sizes."""
+    return tables.attachment(evidence)
+
+
+@api_figures.get("/figures/kinds/{kind}.{ending}", summary="Blank figure", responses=FIGURE, response_class=Response)
+def figure_of_kind(kind: Annotated[str, Path(max_length=60, examples=["roller"])], ending: pictures.Ending) -> Response:
+    """Give the figure of a kind with its key letters: svg, png, or dxf to draw on with."""
+    return figure_response(tables.scene_of_kind(kind), ending, kind)
 
 
 @api_figures.get(
-    "/figures/chains/{designation:path}.svg", summary="Figure of a chain", responses=SVG, response_class=Response
+    "/figures/chains/{designation:path}.{ending}",
+    summary="Figure of a chain",
+    responses=FIGURE,
+    response_class=Response,
 )
-def figure_of_chain(here: Here, designation: Name) -> Response:
-    """Give the figure of a chain of the tables, to scale."""
-    return svg_response(tables.figure_of_chain(here.catalog, designation))
+def figure_of_chain(here: Here, designation: Name, ending: pictures.Ending) -> Response:
+    """Give the figure of a chain of the tables, to scale: svg, png, or dxf with real dimensions."""
+    return figure_response(tables.scene_of_chain(here.catalog, designation), ending, designation)
 
 
 @api_duty.post("/duty/{sort}", summary="Work out a duty")
@@ -110,3 +128,9 @@ def duty(
 ) -> dict[str, Any]:
     """Give the answer to a form of `chaincase duty`, with its assumptions."""
     return tables.duty(here.catalog, sort, form)
+
+
+def figure_response(scene: Scene, ending: pictures.Ending, name: str) -> Response:
+    """Give a figure: one that a page shows as it is, others as files to be kept."""
+    made = pictures.written(scene, ending, name)
+    return svg_response(made.content.decode()) if ending == "svg" else file_response(made)

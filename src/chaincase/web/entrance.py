@@ -4,6 +4,7 @@ import hmac
 from dataclasses import replace
 from time import time
 from typing import Final
+from urllib.parse import unquote
 
 from anyio.to_thread import run_sync
 from starlette.requests import Request
@@ -19,6 +20,17 @@ from chaincase.web.signing import LINK, opened
 
 HERE: Final = "this computer"
 """What is written beside changes in local mode, until somebody says who they are."""
+LONGEST_NAME: Final = 100
+
+
+def name_from(text: str) -> str:
+    r"""Give a name as it is written beside changes; empty if it is none.
+
+    >>> name_from("  millwright,\n day shift "), name_from("\u202e")
+    ('millwright, day shift', '')
+    """
+    plain = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+    return plain[:LONGEST_NAME].strip()
 
 
 def cookie_name(settings: Settings, what: str = "session") -> str:
@@ -57,7 +69,9 @@ async def find_visitor(request: Request) -> Visitor:
 def _local(request: Request, settings: Settings) -> Visitor:
     given = _bearer(request) or request.cookies.get(cookie_name(settings), "")
     if given and hmac.compare_digest(given.encode(), settings.token.encode()):
-        return Visitor(name=HERE, role=Role.ADMIN)
+        said = name_from(unquote(request.cookies.get(cookie_name(settings, "name"), "")))
+        # The account stays the same: what the one person keeps here does not depend on how they call themselves.
+        return Visitor(name=said or HERE, account=HERE, role=Role.ADMIN)
     return Visitor()
 
 

@@ -16,6 +16,8 @@ from chaincase.web.server import Server
 from chaincase.web.signing import DEVICE, INVITATION, opened, signed
 
 if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
     from chaincase.register.people import Person
 
 DEVICE_LASTS: Final = 366 * 86400
@@ -139,11 +141,7 @@ def set_role(server: Server, account: str, version: int, *, role: Role, disabled
     BadInput
         If nobody would be left to administer.
     """
-    people = server.register.people
-    able = [each for each in people.find() if each.role == Role.ADMIN and not each.disabled and each.id != account]
-    if not able and (role is not Role.ADMIN or disabled):
-        raise BadInput("nobody would be left to administer", where="role", right="make another administrator first")
-    people.change(account, version, by=by, role=role.value, disabled=disabled)
+    server.register.people.change(account, version, by=by, role=role.value, disabled=disabled)
     with server.register.store.write() as db:
         accounts.close_sessions(db, account)
 
@@ -188,11 +186,13 @@ def _set_password(server: Server, person: "Person", made: str) -> Entry:
 def _make_account(server: Server, found: passes.Invitation, email: str, name: str, made: str) -> Entry:
     if person_by_email(server, email) is not None:
         raise BadInput(f"{email} has an account already", where="email", right="sign in with it instead")
-    with server.register.store.write() as db:
+
+    def admit(db: "Connection") -> None:
         if not passes.take_invitation(db, found.id, seconds()):
             raise Refused(404, "This invitation is not valid any more.", "Ask for a new one.")
-    person = server.register.people.add(by=name, email=email, name=name, role=found.role.value)
-    server.register.people.set_password_hash(person.id, made, by=name)
+
+    # All in one: a kill in between would leave an administrator without a password, and no invitation for another.
+    person = server.register.people.enroll(made, by=name, admit=admit, email=email, name=name, role=found.role.value)
     return enter(server, person.id, email)
 
 

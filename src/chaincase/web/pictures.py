@@ -1,20 +1,49 @@
-"""The keyed figure of a case."""
+"""The keyed figure of a case, and figures as files."""
 
 from collections.abc import Mapping
+from typing import Final, Literal
 
 from chaincase.case.form import Case
 from chaincase.catalog.describe import describe
 from chaincase.catalog.table import Catalog
 from chaincase.chains.kinds import BY_NAME, KINDS
+from chaincase.documents.pictures import png_of
 from chaincase.drawing.figure import figure
+from chaincase.drawing.scene import Scene
 from chaincase.drawing.svg import write_svg
 from chaincase.errors import BadInput
+from chaincase.web.papers import Made
 from chaincase.web.server import Server
 from chaincase.web.service import Standing, standing
 
+Ending = Literal["svg", "dxf", "png"]
+TYPE_OF: Final = {"svg": "svg+xml", "png": "png"}
+
+
+def written(scene: Scene, ending: Ending, name: str) -> Made:
+    """Give a figure as a file: svg, dxf, or png.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be drawn so.
+    """
+    called = f"{name.replace('/', '-')}.{ending}"
+    if ending == "dxf":
+        from chaincase.drawing.dxf import write_dxf  # its library takes longer to load than all of the others
+
+        return Made(called, write_dxf(scene), "image/vnd.dxf")
+    svg = write_svg(scene)
+    return Made(called, png_of(svg) if ending == "png" else svg.encode(), f"image/{TYPE_OF[ending]}")
+
 
 def figure_of_case(server: Server, case: str, *, state: str = "measured", designation: str = "") -> str:
-    """Give the keyed figure of a case as SVG: drawn as a chain of the tables, with what was read beside its letters.
+    """Give the keyed figure of a case as SVG; raises as `scene_of_case`."""
+    return write_svg(scene_of_case(server, case, state=state, designation=designation))
+
+
+def scene_of_case(server: Server, case: str, *, state: str = "measured", designation: str = "") -> Scene:
+    """Give the keyed figure of a case: drawn as a chain of the tables, with what was read beside its letters.
 
     Raises
     ------
@@ -28,7 +57,7 @@ def figure_of_case(server: Server, case: str, *, state: str = "measured", design
     name = designation or likeliest(stands)
     read = readings(form)
     if not name:
-        return write_svg(figure(_kind_seen(form), {}, values=read, title=form.case, state=state))
+        return figure(_kind_seen(form), {}, values=read, title=form.case, state=state)
     catalog = server.catalog
     row = catalog.row(name)
     kind = KINDS[int(catalog.kind[row])].name
@@ -36,7 +65,7 @@ def figure_of_case(server: Server, case: str, *, state: str = "measured", design
     values, shown = (_listed(catalog, row), read) if state in {"compare", "specified"} else (read, {})
     known = catalog.dimensions_of(row)
     on_kind = {each: text for each, text in shown.items() if each in known} if state == "compare" else None
-    return write_svg(figure(kind, known, values=values, title=title, state=state, found=on_kind))
+    return figure(kind, known, values=values, title=title, state=state, found=on_kind)
 
 
 def likeliest(stands: Standing) -> str:

@@ -49,8 +49,8 @@ def wear_of(form: dict[str, Any], title: str) -> Wear:
         several = fault.faults if isinstance(fault, BadInputs) else (fault,)
         return Wear(faults=tuple(_plain(each, form) for each in several))
     return Wear(
-        plot=_plot(found, title),
-        words=tuple(_words(found)),
+        plot=wear_plot_of(found, title),
+        words=tuple(wear_words(found)),
         doubts=found.warnings,
         assumptions=found.assumptions,
         sources=found.sources,
@@ -85,7 +85,8 @@ def _plain(fault: BadInput, form: dict[str, Any]) -> str:
     return str(fault)
 
 
-def _plot(found: Result, title: str) -> str:
+def wear_plot_of(found: Result, title: str) -> str:
+    """Give the plot of an answer about wear as SVG; empty without a reading that can be used."""
     names = {table.name for table in found.tables}
     if "readings" not in names:
         return ""
@@ -105,7 +106,8 @@ def _records(found: Result, table: str) -> list[dict[str, Any]]:
     return list(found.table(table).records())
 
 
-def _words(found: Result) -> Iterator[str]:
+def wear_words(found: Result) -> Iterator[str]:
+    """Say how worn a chain is, and when its limit is reached."""
     if "elongation_percent" not in found:
         return
     strand = f" (strand {found['strand']})" if "strand" in found else ""

@@ -10,6 +10,7 @@ from chaincase.catalog.stored import load_stored, stored_names
 from chaincase.catalog.table import Catalog, concatenate
 from chaincase.errors import BadInput
 from chaincase.register import Register, open_register
+from chaincase.register.decoding import Apart
 from chaincase.register.jobs import Announce
 from chaincase.register.summaries import Summarize
 from chaincase.web.app import create_app
@@ -27,15 +28,15 @@ def server_for(settings: Settings) -> Server:
         If the database cannot be used, or a stored table is broken.
     """
     catalog, kept = catalog_of(settings.data / "catalogs"), Kept()
-    register = register_for(settings.data, settings.url, summarizer(catalog, kept))
+    register = register_for(settings.data, settings.url, settings.files, summarizer(catalog, kept))
     if settings.url:
         register.jobs.announce = queue_of(register)
     return Server(settings, register, catalog, kept)
 
 
-def register_for(data: Path, url: str, summarize: Summarize) -> Register:
-    """Open the register of a data folder, or one on PostgreSQL whose files are in that folder."""
-    return open_register(url or data, files=str(data / "files") if url else None, summarize=summarize)
+def register_for(data: Path, url: str, files: str, summarize: Summarize) -> Register:
+    """Open the register of a data folder, or one on PostgreSQL; its files are in that folder, if not elsewhere."""
+    return open_register(url or data, files=files or str(data / "files"), summarize=summarize, take_in=Apart())
 
 
 def queue_of(register: Register) -> Announce:

@@ -55,6 +55,8 @@ class Settings:
         Local mode: what the opened address carries. Empty where accounts are used.
     oidc : Oidc, optional
         Sign-in elsewhere.
+    files : str
+        Where photographs and papers are, if not in the data folder: a folder, or a URL of a file store.
     jobs : bool
         Whether this server does bulk work itself; else `chaincase work` does it.
     """
@@ -67,6 +69,7 @@ class Settings:
     secret: str
     token: str
     oidc: Oidc | None = None
+    files: str = ""
     jobs: bool = True
 
     @property
@@ -102,6 +105,7 @@ def settings_for(
     url: str = "",
     accounts: bool = False,
     address: str = "",
+    files: str = "",
     jobs: bool = True,
     environment: Mapping[str, str] = os.environ,
 ) -> Settings:
@@ -125,6 +129,7 @@ def settings_for(
         secret=_given_secret(environment) if environment.get("CHAINCASE_SECRET") else _kept_secret(folder),
         token="" if accounts else secrets.token_urlsafe(32),
         oidc=_oidc(environment) if accounts else None,
+        files=files,
         jobs=jobs,
     )
 

@@ -1,6 +1,7 @@
 """Pages to sign in and out, to take an invitation, and for one's own account."""
 
 from typing import Annotated
+from urllib.parse import quote, urlsplit
 
 from anyio.to_thread import run_sync
 from fastapi import Form, Request
@@ -11,7 +12,7 @@ from chaincase.errors import BadInput
 from chaincase.register import accounts, passes
 from chaincase.web import people
 from chaincase.web.access import Right
-from chaincase.web.entrance import cookie_name, drop_cookie, seconds, set_cookie
+from chaincase.web.entrance import HERE, cookie_name, drop_cookie, name_from, seconds, set_cookie
 from chaincase.web.faults import Refused
 from chaincase.web.looks import page
 from chaincase.web.people import Entry
@@ -23,6 +24,8 @@ own = pages(Right.SIGNED_IN)
 api_own = api(Right.READ, "people")
 
 Text = Annotated[str, Form(max_length=4096)]
+NAMED_FOR = 366 * 86400
+"""Seconds that a browser of this computer remembers who sits at it."""
 
 
 class Me(BaseModel):
@@ -143,6 +146,26 @@ def revoke_token(here: Here, who: Who, token: str) -> Response:
     return RedirectResponse("/account", 303)
 
 
+@own.get("/name")
+def name_page(request: Request, here: Here) -> Response:
+    """Ask who sits at this computer."""
+    _only_local(here)
+    return page(
+        request,
+        "name.html",
+        {"fault": None, "here_name": HERE, "to": _inside(urlsplit(request.headers.get("referer", "")).path)},
+    )
+
+
+@own.post("/name")
+def say_name(here: Here, name: Text = "", to: Text = "/") -> Response:
+    """Keep, in this browser, the name that is written beside changes."""
+    _only_local(here)
+    response = RedirectResponse(_inside(to), 303)
+    set_cookie(response, here.settings, cookie_name(here.settings, "name"), quote(name_from(name)), NAMED_FOR)
+    return response
+
+
 @api_own.get("/account", summary="Who you are here")
 def me(who: Who) -> Me:
     """Give the name and the role that your token or session stands for."""
@@ -177,6 +200,11 @@ def _account(
 def _only_served(here: Server) -> None:
     if here.settings.local:
         raise Refused(404, "There are no accounts here.", "Start with `chaincase serve --accounts` to have them.")
+
+
+def _only_local(here: Server) -> None:
+    if not here.settings.local:
+        raise Refused(404, "Your account has your name.", "Ask an administrator to change it.")
 
 
 def _only_with_oidc(here: Server) -> None:

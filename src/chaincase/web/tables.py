@@ -13,10 +13,13 @@ from chaincase.catalog.table import Catalog
 from chaincase.chains.designation import key
 from chaincase.chains.kinds import KINDS
 from chaincase.drawing.figure import figure
+from chaincase.drawing.scene import Scene
 from chaincase.drawing.svg import write_svg
 from chaincase.duty.verdict import answer as verdict_answer
 from chaincase.duty.verdict_form import VerdictForm
 from chaincase.identifying.interchange import interchange
+from chaincase.makeup.attachment import attachment_of
+from chaincase.makeup.attachment_form import AttachmentAnswer, AttachmentEvidence
 
 DUTIES: Final = ("sprocket", "length", "pull", "drive", "wear", "verdict")
 
@@ -144,19 +147,40 @@ def duty(catalog: Catalog, sort: str, data: Mapping[str, Any]) -> dict[str, Any]
     return duty_answer(sort, data, None, catalog).as_json()
 
 
+def attachment(data: Mapping[str, Any]) -> AttachmentAnswer:
+    """Give which listed attachment one is, from its look, its sizes and its code.
+
+    Raises
+    ------
+    BadInput
+        If the form cannot be used.
+    """
+    return attachment_of(AttachmentEvidence.of(data))
+
+
 def figure_of_kind(kind: str) -> str:
-    """Give the blank figure of a kind as SVG.
+    """Give the blank figure of a kind as SVG; raises as `scene_of_kind`."""
+    return write_svg(scene_of_kind(kind))
+
+
+def scene_of_kind(kind: str) -> Scene:
+    """Give the blank figure of a kind.
 
     Raises
     ------
     BadInput
         If there is no such kind.
     """
-    return write_svg(figure(kind, {}, title=kind, state="blank"))
+    return figure(kind, {}, title=kind, state="blank")
 
 
 def figure_of_chain(catalog: Catalog, designation: str) -> str:
-    """Give the figure of a chain, to scale, with the sizes of its table, as SVG.
+    """Give the figure of a chain as SVG; raises as `scene_of_chain`."""
+    return write_svg(scene_of_chain(catalog, designation))
+
+
+def scene_of_chain(catalog: Catalog, designation: str) -> Scene:
+    """Give the figure of a chain, to scale, with the sizes of its table.
 
     Raises
     ------
@@ -167,7 +191,7 @@ def figure_of_chain(catalog: Catalog, designation: str) -> str:
     sizes = catalog.dimensions_of(row)
     values = {each.dimension.name: f"{each.value:g}" for each in describe(catalog, row)}
     kind = KINDS[int(catalog.kind[row])].name
-    return write_svg(figure(kind, sizes, values=values, title=catalog.designations[row], state="specified"))
+    return figure(kind, sizes, values=values, title=catalog.designations[row], state="specified")
 
 
 def _known(value: float) -> float | None:

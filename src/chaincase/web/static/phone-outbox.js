@@ -67,20 +67,48 @@ export async function unsent() {
 
 // Only one tab sends at a time; another one finds nothing left to do.
 let again = false;
-export let stopped = "";
-const why = (fault) => (fault.status === 401 ? "Open the address of the server again, or sign in: it does not know this phone any more." : fault.message);
+// Why nothing goes out, as the server's fault; null while it does.
+export let stopped = null;
 
-export function send() {
-  if (!navigator.onLine) return Promise.resolve();
+export function send(anyway = false) {
+  if (!navigator.onLine && anyway !== true) return Promise.resolve();
   again = true;
-  return navigator.locks.request("chaincase sending", { ifAvailable: true }, async (lock) => {
-    while (lock && again) {
+  return alone(async () => {
+    while (again) {
       again = false;
-      await sendAll().then(() => (stopped = ""), (fault) => (stopped = why(fault)));
+      await sendAll().then(() => (stopped = null), (fault) => (stopped = fault));
       tell();
     }
   });
 }
+
+const TAB = uuid7();
+const TURN = 90000;
+const SETTLES = 60;
+let busy = false;
+
+// A page from another computer by plain http has no locks: there a note with an end serves. Should two tabs slip
+// through it, nothing is lost or doubled either, as the server takes each change once.
+async function alone(work) {
+  if (navigator.locks) return navigator.locks.request("chaincase sending", { ifAvailable: true }, (lock) => lock && work());
+  const [tab, until] = store.setting("sending").split(" ");
+  if (busy || (tab && tab !== TAB && Number(until) > Date.now())) return;
+  busy = true;
+  const turn = () => store.keepSetting("sending", `${TAB} ${Date.now() + TURN}`);
+  turn();
+  const staying = setInterval(turn, TURN / 3);
+  try {
+    await new Promise((resolve) => setTimeout(resolve, SETTLES));
+    if (store.setting("sending").startsWith(TAB)) await work();
+  } finally {
+    clearInterval(staying);
+    if (store.setting("sending").startsWith(TAB)) store.dropSetting("sending");
+    busy = false;
+  }
+}
+
+// A phone that slept in the middle of a request may wait for ever; then it is sent again.
+const within = (seconds) => AbortSignal.timeout?.(seconds * 1000);
 
 async function sendAll() {
   const waiting = (await unsent()).sort((a, b) => (a.id < b.id ? -1 : 1));
@@ -96,7 +124,7 @@ async function sendPhoto(entry, mode) {
   const photo = await store.get("photos", entry.id);
   const path = mode === "answer" ? "/answer/photographs" : `/cases/${encodeURIComponent(entry.case)}/photographs`;
   try {
-    const kept = await ask("POST", `${path}?name=${encodeURIComponent(photo.name)}`, photo.blob);
+    const kept = await ask("POST", `${path}?name=${encodeURIComponent(photo.name)}`, photo.blob, within(300));
     const event = { ...entry.event, value: { ...entry.event.value, sha256: kept.id } };
     Object.assign(entry, { event, state: "waiting" });
     await store.put("events", entry);
@@ -116,7 +144,7 @@ async function sendBatch(name, mode, entries) {
   const path = mode === "answer" ? "/answer/events" : `/cases/${encodeURIComponent(name)}/events`;
   let answer;
   try {
-    answer = await ask("POST", path, { events: entries.map((entry) => entry.event) });
+    answer = await ask("POST", path, { events: entries.map((entry) => entry.event) }, within(60));
   } catch (fault) {
     if (!refused(fault)) throw fault;
     if (entries.length > 1) {
@@ -144,7 +172,7 @@ async function settle(entries, answer) {
   tell();
 }
 
-addEventListener("online", send);
-addEventListener("pageshow", send);
+addEventListener("online", () => send());
+addEventListener("pageshow", () => send());
 document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && send());
 setInterval(async () => (await unsent()).length && send(), 20000);

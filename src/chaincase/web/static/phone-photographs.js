@@ -18,7 +18,10 @@ export function photographs(work, kit, mine) {
   pick.addEventListener("change", async () => {
     for (const file of pick.files) {
       said.textContent = "Keeping it ...";
-      await keepPhoto(work, await smaller(file), shows.value.trim() || "not said", work.by());
+      await keepPhoto(work, await smaller(file), shows.value.trim() || "not said", work.by()).catch((fault) => {
+        said.textContent = "Not kept.";
+        throw fault;
+      });
     }
     pick.value = "";
     shows.emptied();

@@ -2,13 +2,13 @@
 
 import { count } from "./phone-count.js";
 import { measure } from "./phone-measure.js";
-import { onChange, send, unsent } from "./phone-outbox.js";
+import { onChange, send, stopped, unsent } from "./phone-outbox.js";
 import { el } from "./phone-parts.js";
 import { photographs } from "./phone-photographs.js";
 import { questions } from "./phone-questions.js";
 import { sending } from "./phone-send.js";
 import { stamp } from "./phone-stamp.js";
-import { all, get, ofCase, put, setting } from "./phone-store.js";
+import { all, get, NotKept, ofCase, onTrouble, put, setting } from "./phone-store.js";
 
 const root = document.getElementById("phone");
 const mode = location.pathname === "/answer" ? "answer" : "work";
@@ -23,10 +23,32 @@ const work = {
   today: () => new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10),
 };
 
+const trouble = el("div", { role: "alert" });
+const door = el("div", { role: "status" });
+
 async function count_unsent() {
   const number = (await unsent()).length;
   badge.textContent = number ? `not sent yet: ${number}` : navigator.onLine ? "all sent" : "no signal";
+  show_door(number);
 }
+
+// The server does not know this phone any more: say so at once, on every step, with the way back in.
+function show_door(number) {
+  const out = stopped?.status === 401 && number > 0;
+  if (out === door.hasChildNodes()) return;
+  const kept = "Nothing is lost: what you entered stays on this phone and is sent by itself after that.";
+  const ways = {
+    answer: "Your link is not valid any more. Ask for a new one and open it on this phone.",
+    local: "The server was started anew and does not know this phone. Open the address that it printed, on this phone.",
+    accounts: "You are signed out.",
+  };
+  const back = el("a", { class: "button first", href: `/sign-in?to=${encodeURIComponent(location.pathname)}` }, "Sign in");
+  const way = mode === "answer" ? "answer" : root.dataset.local === "true" ? "local" : "accounts";
+  door.replaceChildren(...(out ? [el("div", { class: "mind notice" }, el("p", {}, `${ways[way]} ${kept}`), way === "accounts" ? back : "")] : []));
+}
+
+onTrouble((words) => trouble.replaceChildren(el("p", { class: "fault notice" }, words)));
+addEventListener("unhandledrejection", (event) => event.reason instanceof NotKept && event.preventDefault());
 
 function worker() {
   if (!("serviceWorker" in navigator)) {
@@ -67,7 +89,7 @@ async function begin() {
   const sections = steps.map((step, i) => el("section", { id: `step-${i}`, class: "step", "aria-labelledby": `head-${i}` },
     el("h1", { id: `head-${i}` }, step.title), el("p", { class: "second" }, step.lead), ...step.body));
   const tabs = steps.map((step, i) => el("a", { href: `#step-${i}` }, step.title));
-  root.replaceChildren(note ? el("p", { class: "notice" }, note) : "", ...sections);
+  root.replaceChildren(trouble, door, note ? el("p", { class: "notice" }, note) : "", ...sections);
   document.body.append(el("nav", { class: "steps-nav", "aria-label": "Steps" }, ...tabs));
 
   function showStep() {
