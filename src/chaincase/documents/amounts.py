@@ -13,6 +13,8 @@ def shown(amount: Amount, unit: str = "") -> str:
 
     >>> shown(31_800.0, "N"), shown(True), shown(0.5, "kW"), shown(3, "teeth")
     ('31.8 kN (7149 lbf)', 'yes', '0.5 kW', '3 teeth')
+    >>> shown(1.06e-120)
+    'under 0.0001'
     """
     if isinstance(amount, bool):
         return "yes" if amount else "no"
@@ -21,5 +23,7 @@ def shown(amount: Amount, unit: str = "") -> str:
     show = _SHOW.get(unit)
     if show is not None:
         return show(amount)
+    if not unit and 0.0 < amount < 1e-4:
+        return "under 0.0001"  # a share that small is as good as none; its figures would only look exact
     number = str(amount) if isinstance(amount, int) else f"{amount:.4g}" if abs(amount) < 100 else f"{amount:.2f}"
     return f"{number} {unit}".rstrip().replace(" °", "°")

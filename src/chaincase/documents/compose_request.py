@@ -24,6 +24,7 @@ from chaincase.documents.dossier_parts import (
     SourceRow,
     StrandRow,
 )
+from chaincase.documents.duty_charts import charts_of
 from chaincase.errors import BadInput
 from chaincase.makeup.strands import Ends, LinkCounts
 from chaincase.units import show_length, show_mass
@@ -263,7 +264,8 @@ def duty_parts(found: Findings) -> Iterator[DutyPart]:
     for place, result in found.duty.items():
         values = tuple((value.label, shown(value.amount, value.unit), value.note) for value in result.values)
         title = f"{_place_in_words(place)}: {result.title}"
-        yield DutyPart(title, values, result.assumptions, result.warnings)
+        pictures = tuple(Picture(each.svg, each.caption) for each in charts_of(place, result) if not each.folded)[:1]
+        yield DutyPart(title, values, result.assumptions, result.warnings, pictures)
 
 
 def _place_in_words(place: str) -> str:

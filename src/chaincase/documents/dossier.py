@@ -151,7 +151,12 @@ def _pictures(dossier: Dossier) -> Iterator[tuple[str, Picture]]:
     """Give every figure with its place."""
     named = (("figure", dossier.figure), ("spacing", dossier.spacing))
     of_attachments = ((f"attachments[{i}].picture", part.picture) for i, part in enumerate(dossier.attachments))
-    for where, picture in (*named, *of_attachments):
+    of_duty = (
+        (f"duty[{i}].pictures[{k}]", picture)
+        for i, part in enumerate(dossier.duty)
+        for k, picture in enumerate(part.pictures)
+    )
+    for where, picture in (*named, *of_attachments, *of_duty):
         if picture is not None:
             yield where, picture
 

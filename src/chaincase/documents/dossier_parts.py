@@ -134,12 +134,13 @@ class FeatureRow:
 
 @dataclass(frozen=True, slots=True)
 class DutyPart:
-    """One check of what the chain does: values as (label, value, note), what was assumed, what to mind."""
+    """One check of what the chain does: values as (label, value, note), what was assumed, what to mind, charts."""
 
     title: str
     values: tuple[tuple[str, str, str], ...]
     assumptions: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
