@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from chaincase.decoding import taken_in
 from chaincase.errors import BadInput
 from chaincase.register import Register, open_register
 from chaincase.register.faults import Missing, StoreFailed
 from chaincase.register.files import Elsewhere, Folder, hash_of
-from chaincase.register.photographs import shown_name, taken_in
+from chaincase.register.photographs import shown_name
 from registers import Place
 
 RIGHT_TURN = 6

@@ -116,7 +116,7 @@ def test_from_an_empty_case_to_the_dossier(browser: web_app.Browser, served: Ser
         assert page.locator(".ready").inner_text() == "ready to make"
         page.click("#papers-drop summary")
         with page.expect_download() as waiting:
-            page.click("a[href$='dossier.pdf']")
+            page.click("button[data-file='dossier.pdf']")
         assert Path(waiting.value.path()).read_bytes().startswith(b"%PDF")
     reading = content(served)["evidence"]["readings"][0]
     assert (reading["value"], reading["instrument"], reading["by"]) == ("160.6 mm", "digital caliper", "this computer")

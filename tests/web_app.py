@@ -40,18 +40,28 @@ CHROMIUM = "/usr/bin/chromium"
 SAME_SITE = {"sec-fetch-site": "same-origin"}
 
 
-def settings(folder: Path, *, port: int = 80, accounts: bool = False, https: bool = False) -> Settings:
+def settings(
+    folder: Path, *, port: int = 80, accounts: bool = False, https: bool = False, name: str = "127.0.0.1"
+) -> Settings:
     """Give settings of a server that is reached as http://127.0.0.1 with a port, or https://chains.example."""
-    address = "https://chains.example" if https else f"http://127.0.0.1:{port}"
+    address = "https://chains.example" if https else f"http://{name}:{port}"
     return settings_for(folder / "data", port=port, accounts=accounts, address=address, environment={})
 
 
-def server(folder: Path, *, catalog: Catalog | None = None, oidc: Oidc | None = None, **how: Any) -> Server:
-    """Give a server on a fresh register."""
+def server(
+    folder: Path,
+    *,
+    catalog: Catalog | None = None,
+    oidc: Oidc | None = None,
+    place: tuple[str, str] | None = None,
+    **how: Any,
+) -> Server:
+    """Give a server on a fresh register: in the folder, or at a place of `registers` (its URL, its files)."""
     made = replace(settings(folder, **how), oidc=oidc)
     tables = catalog or Catalog.standard()
     kept = Kept()
-    return Server(made, open_register(made.data, summarize=summarizer(tables, kept)), tables, kept)
+    where, files = place or (str(made.data), None)
+    return Server(made, open_register(where, files=files, summarize=summarizer(tables, kept)), tables, kept)
 
 
 def client(folder: Path, **how: Any) -> TestClient:

@@ -81,22 +81,24 @@ def gone(process: str) -> bool:
 
 
 def test_killed_twice_it_loses_nothing_and_redoes_nothing(tmp_path: Path):
-    source, output = samples(tmp_path / "s.csv", 240), tmp_path / "out.csv"
+    count = 24 * CHUNK_ROWS
+    source, output = samples(tmp_path / "s.csv", count), tmp_path / "out.csv"
     first = killed(source, output, 3)
     second = killed(source, output, 3)
-    assert 3 <= len(first) < len(second) < 240 / CHUNK_ROWS
+    assert 3 <= len(first) < len(second) < count / CHUNK_ROWS
     assert second[: len(first)] == first
     assert not output.exists()
     done = subprocess.run(command(source, output, workers=2), check=True, capture_output=True, text=True)
     assert f", {CHUNK_ROWS * len(second)} of them kept from the run that was stopped" in done.stdout
     survey(source, tmp_path / "whole.csv", Catalog.standard(), workers=1)
     assert output.read_bytes() == (tmp_path / "whole.csv").read_bytes()
-    assert [line["sample"] for line in read_csv(output)] == [f"S{i:03d}" for i in range(240)]
+    assert [line["sample"] for line in read_csv(output)] == [f"S{i:03d}" for i in range(count)]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["out.csv", "s.csv", "whole.csv"]
 
 
 def test_killed_at_the_worst_moments_it_still_comes_out_whole(tmp_path: Path):
-    source, output = samples(tmp_path / "s.csv", 65), tmp_path / "out.csv"
+    count = 6 * CHUNK_ROWS + 5
+    source, output = samples(tmp_path / "s.csv", count), tmp_path / "out.csv"
     survey(source, tmp_path / "whole.csv", Catalog.standard(), workers=1)
     for moment in (IN_A_LINE, WHILE_WRITING, BEFORE_THE_MOVE):
         ended = subprocess.run(command(source, output, before=moment), capture_output=True, check=False)
@@ -107,6 +109,6 @@ def test_killed_at_the_worst_moments_it_still_comes_out_whole(tmp_path: Path):
     assert ended.returncode == -signal.SIGKILL
     assert output.read_bytes() == (tmp_path / "whole.csv").read_bytes()
     found = survey(source, output, Catalog.standard(), workers=1)
-    assert found.kept == 65
+    assert found.kept == count
     assert output.read_bytes() == (tmp_path / "whole.csv").read_bytes()
     assert sorted(path.name for path in tmp_path.iterdir()) == ["out.csv", "s.csv", "whole.csv"]

@@ -97,3 +97,20 @@ def test_the_server_heals_by_itself(tmp_path: Path, monkeypatch: pytest.MonkeyPa
         assert answer.status_code == 507
         assert answer.json()["error"]["what"] == "The disk of the server is full."
     assert client.post("/api/v1/cases", json={"case": "F-1"}).status_code == 201
+
+
+def test_a_change_is_taken_though_the_program_fails_over_its_findings(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    client = web_app.client(tmp_path)
+    register = client.app.state.server.register
+    client.post("/api/v1/cases", json={"case": "F-1"})
+    event = {"id": "0192f0c1-5b1e-7c3a-9d21-3f6b5a1c2d4e", "kind": "set", "path": "title", "value": "Kiln"}
+    with monkeypatch.context() as broken:
+        broken.setattr(register.cases, "_summarize", lambda content: 1 / 0)
+        answer = client.post("/api/v1/cases/F-1/events", json={"events": [event]})
+        assert answer.status_code == 200
+        assert answer.json()["results"][0]["outcome"] == "applied"
+        assert "F-1" in client.get("/register").text
+    register.cases.summarize_anew("F-1")
+    assert register.cases.open("F-1").summary is not None

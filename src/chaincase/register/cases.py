@@ -1,6 +1,7 @@
 """Cases: content as events, one row each for lists, and what each event came to."""
 
 import json
+import logging
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
@@ -23,6 +24,8 @@ from chaincase.register.schema import cases
 from chaincase.register.store import Store
 from chaincase.register.summaries import Summarize, Summary
 from chaincase.register.undoing import inverse_of, to_undo
+
+log = logging.getLogger("chaincase.register")
 
 __all__ = ["Appended", "Cases", "Conflict", "Opened", "Result"]
 
@@ -278,6 +281,9 @@ class Cases:
             summary, fault = self._summarize(content), ""
         except ChaincaseError as refused:  # half-typed content is kept all the same
             summary, fault = Summary(), str(refused)
+        except Exception:  # whoever sent the change must not send it for ever because the program cannot read it
+            log.exception("the findings of case %s cannot be worked out", case)
+            summary, fault = Summary(), "the findings could not be worked out: a fault of this program"
         # The change itself is safe by now; findings that cannot be kept are made up for by `summarize_late`.
         with suppress(Full, StoreFailed), self._store.write() as connection:
             keeping.keep_summary(connection, case, folding.version, summary, fault)

@@ -15,6 +15,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from datetime import timedelta
 from multiprocessing import get_context
+from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING, Any, Final
 
@@ -169,11 +170,15 @@ class Jobs:
     def release_ended(self) -> int:
         """Let chunks wait again whose worker was a process of this computer that is no more; give how many."""
         leased = sa.select(chunk.c.job, chunk.c.index, chunk.c.worker).where(chunk.c.state == "leased")
-        with self._store.write() as connection:
+        with self._store.read() as connection:
             ended = [row for row in connection.execute(leased) if not _runs(row.worker)]
+        if not ended:
+            return 0
+        with self._store.write() as connection:
             for row in ended:
                 this = sa.update(chunk).where(chunk.c.job == row.job, chunk.c.index == row.index)
-                connection.execute(this.values(state="waiting"))
+                same = this.where(chunk.c.state == "leased", chunk.c.worker == row.worker)
+                connection.execute(same.values(state="waiting"))
         return len(ended)
 
     def retry(self, id: str) -> Job:  # noqa: A002 - the column's name
@@ -260,10 +265,10 @@ def keep_working(
 ) -> int:
     """Do what waits, and look again and again [s], until stopped; a fault of one chunk stops nothing."""
     done = 0
-    if register.store.is_sqlite:  # all its workers are on this computer, so that no lease need be waited for
-        register.jobs.release_ended()
     while not stopped.wait(every):
         try:
+            if register.store.is_sqlite:  # all its workers are on this computer: no lease need be waited for
+                register.jobs.release_ended()
             if register.jobs.waits(works):
                 done += work_off(register, works, stop=stopped.is_set)
         except Exception:  # its lease ends, then it is tried again, three times at most
@@ -309,7 +314,10 @@ def _runs(worker: str) -> bool:
         return False
     except PermissionError:
         return True
-    return True
+    try:  # one that was killed and that nobody has looked after yet
+        return Path(f"/proc/{number}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except (OSError, IndexError):
+        return True
 
 
 def _takeable(now: str) -> sa.Select[Any]:

@@ -7,6 +7,7 @@ from typing import Self
 
 import sqlalchemy as sa
 
+from chaincase.decoding import taken_in
 from chaincase.errors import BadInput
 from chaincase.register import archive, checking, importing, journal, schema, searching
 from chaincase.register.cases import Cases
@@ -15,7 +16,7 @@ from chaincase.register.ids import Clock, utc_now
 from chaincase.register.jobs import Jobs
 from chaincase.register.migrating import upgrade
 from chaincase.register.people import People, Person, View
-from chaincase.register.photographs import Documents, Photographs, TakeIn, taken_in
+from chaincase.register.photographs import Documents, Photographs, TakeIn
 from chaincase.register.plants import Plants
 from chaincase.register.records import Records
 from chaincase.register.store import Store, postgres_store, sqlite_store

@@ -1,18 +1,10 @@
-"""Photographs: taken in without trust, made anew, kept by the hash of what they then are.
+"""Photographs: taken in without trust, made anew (`chaincase.decoding`), kept by the hash of what they then are."""
 
-Only JPEG, PNG and WebP by their first bytes; at most 40 million pixels, known before anything is decoded; written anew,
-so that nothing that was hidden in the file survives: neither the place where it was taken nor a page behind the
-picture. The direction in which the camera was held is applied first.
-"""
-
-import io
-import warnings
 from collections.abc import Callable
-from typing import Final
 
 import sqlalchemy as sa
-from PIL import Image, ImageOps, UnidentifiedImageError
 
+from chaincase.decoding import Taken
 from chaincase.errors import BadInput
 from chaincase.register import schema
 from chaincase.register.events import ShortText
@@ -22,18 +14,8 @@ from chaincase.register.plants import LongText
 from chaincase.register.records import Record, Records
 from chaincase.register.store import Store
 
-MOST_BYTES: Final = 20 * 1024 * 1024
-MOST_PIXELS: Final = 40_000_000
-LONGEST_SIDE: Final = 20_000
-_JPEG_QUALITY: Final = 90
-_FORMATS: Final = {
-    "JPEG": (b"\xff\xd8\xff", "image/jpeg"),
-    "PNG": (b"\x89PNG\r\n\x1a\n", "image/png"),
-    "WEBP": (b"RIFF", "image/webp"),
-}
-TakeIn = Callable[[bytes], tuple[bytes, str, int, int]]
+TakeIn = Callable[[bytes], Taken]
 """Makes a photograph anew: `taken_in`, or in a process apart `decoding.Apart`."""
-_RIGHT = "send a JPEG, PNG or WebP photograph"
 
 
 class Photograph(Record):
@@ -50,60 +32,6 @@ class Photograph(Record):
     def sha256(self) -> str:
         """The SHA-256 of the file."""
         return self.id
-
-
-def taken_in(data: bytes) -> tuple[bytes, str, int, int]:
-    """Make a photograph anew.
-
-    Returns
-    -------
-    tuple of bytes, str, int and int
-        The file, its media type, width and height (pixels, as it is looked at).
-
-    Raises
-    ------
-    BadInput
-        If it is too large, of another kind, cut off or damaged.
-    """
-    if len(data) > MOST_BYTES:
-        raise BadInput(f"the photograph has {len(data) / 1e6:.0f} MB", right=f"keep it under {MOST_BYTES >> 20} MB")
-    kind = _kind(data)
-    try:
-        with warnings.catch_warnings(action="ignore"), Image.open(io.BytesIO(data), formats=(kind,)) as image:
-            _check_size(*image.size)
-            return _made_anew(image, kind)
-    except BadInput:
-        raise
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError, EOFError, Image.DecompressionBombError):
-        raise BadInput("the photograph is damaged or cut off", right=_RIGHT) from None
-
-
-def _kind(data: bytes) -> str:
-    for kind, (magic, _) in _FORMATS.items():
-        if data.startswith(magic) and (kind != "WEBP" or data[8:12] == b"WEBP"):
-            return kind
-    raise BadInput("this is no photograph that can be read", right=_RIGHT)
-
-
-def _check_size(width: int, height: int) -> None:
-    if width * height > MOST_PIXELS or max(width, height) > LONGEST_SIDE:
-        limit = f"keep it under {MOST_PIXELS // 1_000_000} million pixels"
-        raise BadInput(f"the photograph has {width} x {height} pixels", right=limit)
-
-
-def _made_anew(image: Image.Image, kind: str) -> tuple[bytes, str, int, int]:
-    image.load()
-    ImageOps.exif_transpose(image, in_place=True)
-    has_alpha = kind != "JPEG" and ("A" in image.getbands() or "transparency" in image.info)
-    mode = "RGBA" if has_alpha else "RGB"
-    plain = image if image.mode == mode else image.convert(mode)  # a copy of 40 million pixels is 160 MB
-    plain.info.clear()  # comments, color profiles, everything that a writer would carry over
-    out = io.BytesIO()
-    if kind == "PNG":
-        plain.save(out, "PNG", compress_level=6)
-    else:
-        plain.save(out, kind, quality=_JPEG_QUALITY)
-    return out.getvalue(), _FORMATS[kind][1], *plain.size
 
 
 class Photographs(Records[Photograph]):

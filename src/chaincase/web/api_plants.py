@@ -11,6 +11,7 @@ from chaincase.errors import BadInput
 from chaincase.register.plants import CustomerBranch, Installed, Machine, WearReading
 from chaincase.register.records import Record, Records
 from chaincase.web.access import Right
+from chaincase.web.faults import told
 from chaincase.web.routing import Here, Who, api
 from chaincase.web.server import Server
 
@@ -93,10 +94,12 @@ def install(here: Here, who: Who, position: Id, wanted: Installing) -> Installed
 
 @api_read.get("/plants/installed/{id}/wear", summary="Wear of a chain")
 def wear_of(here: Here, id: Id) -> dict[str, Any]:  # noqa: A002 - as above
-    """Give the readings of a chain in use, and what they say of its life (`chaincase/wear-1` and its answer)."""
+    """Give the readings of a chain in use, what they say of its life (`chaincase/wear-1` and answer), or why not."""
     form = here.register.wear.form(id)
-    answer = wear(WearForm.of(form)).as_json() if form["readings"] else None
-    return {"form": form, "answer": answer}
+    try:
+        return {"form": form, "answer": wear(WearForm.of(form)).as_json() if form["readings"] else None, "faults": []}
+    except BadInput as fault:
+        return {"form": form, "answer": None, "faults": [each.model_dump() for each in told(fault)]}
 
 
 @api_measure.post("/plants/installed/{id}/wear", summary="Add a wear reading", status_code=201)

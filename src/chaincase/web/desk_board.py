@@ -10,7 +10,8 @@ from chaincase.chains.attachments import Form, OnLink, Side
 from chaincase.chains.dimensions import BY_NAME as DIMENSIONS
 from chaincase.chains.features import FEATURES
 from chaincase.chains.kinds import KINDS
-from chaincase.documents.compose_request import attachment_figures, spacing_drawn, strand_part
+from chaincase.documents.compose_drawings import attachment_figures, spacing_drawn
+from chaincase.documents.compose_request import strand_part
 from chaincase.documents.sheet_rows import INSTRUMENT_CHOICES, LEGIBILITY_CHOICES, STATE_CHOICES
 from chaincase.drawing.svg import write_svg
 from chaincase.errors import BadInput
@@ -21,6 +22,7 @@ from chaincase.measuring.growth import Link
 from chaincase.measuring.techniques import Technique
 from chaincase.register.events import STATES
 from chaincase.web.access import Right, Visitor
+from chaincase.web.desk_duty_answers import duty_in_words
 from chaincase.web.desk_entries import LINES
 from chaincase.web.desk_figure import BenchFigure, Chip, bench_figure, chip_of, entries_of, uncertainties
 from chaincase.web.desk_lineup import LineUp, line_up
@@ -108,6 +110,7 @@ class Board:
     faults: tuple[Any, ...]
     clashes: tuple[Clash, ...]
     warnings: tuple[str, ...]
+    duty_words: str
     words: tuple[str, ...]
     records: tuple[Item, ...]
     marks: tuple[Item, ...]
@@ -195,6 +198,7 @@ def _shared(who: Visitor, stands: Standing, found: Findings) -> dict[str, Any]:
         "faults": stands.faults,
         "clashes": clashes(opened.conflicts, opened.content),
         "warnings": found.warnings,
+        "duty_words": duty_in_words(found, opened.content),
     }
 
 

@@ -214,7 +214,7 @@ def _inputs(
         x = left + (4.2 * unit if beside else w / 2)
         y = top + (h / 2 if beside else 4.9 * unit)
         room = w - 4.2 * unit if beside else w + 5.0 * unit
-        found[name] = (*(round(100 * each, 3) for each in (x / wide, y / high, room / wide)), beside)
+        found[name] = (round(100 * x / wide, 3), round(100 * y / high, 3), round(100 * room / wide, 3), beside)
     return found
 
 

@@ -27,6 +27,11 @@ _PLACES: Final[Mapping[str, str]] = {
     "pattern": "pattern of attachments",
     "plain": "no attachment seen",
     "duty.sprockets": "sprocket of the duty",
+    "duty.length": "chain length asked",
+    "duty.pull": "conveyor",
+    "duty.drive": "drive",
+    "duty.wear": "wear",
+    "duty.verdict": "replacement to judge",
     "filing.state": "state",
 }
 _FIRST: Final = ("dimension", "text", "value", "counted", "taped", "feature", "gap", "assumed", "designation", "file")
@@ -109,10 +114,17 @@ def place_in_words(path: str, content: Mapping[str, Any] | None = None) -> str:
     """
     root, bracket, rest = path.partition("[")
     inner = rest.partition("]")[2].lstrip(".").replace(".", ", ").replace("_", " ")
-    name = _PLACES.get(root) or root.replace(".", ", ").replace("_", " ")
+    name = _PLACES.get(root) or _of_duty(root) or root.replace(".", ", ").replace("_", " ")
     if root == "evidence.readings" and content is not None:
         name = _reading_named(rest.partition("]")[0], content) or name
     return f"{name}, {inner}" if bracket and inner else name
+
+
+def _of_duty(root: str) -> str:
+    """Give a key of a form of the duty in words: `duty.pull.speed` is "conveyor, speed"."""
+    part, _, key = root.removeprefix("duty.").partition(".")
+    head = _PLACES.get(f"duty.{part}") if root.startswith("duty.") and key else None
+    return f"{head}, {key.replace('.', ', ').replace('_', ' ')}" if head else ""
 
 
 def _reading_named(entry: str, content: Mapping[str, Any]) -> str:

@@ -127,6 +127,12 @@ def answer(
     return page(request, "error.html", {"error": error, "title": error.what}, status=status, headers=headers)
 
 
+def told(fault: BadInput) -> tuple[Fault, ...]:
+    """Give what cannot be used as the API tells it, several things one by one."""
+    several = fault.faults if isinstance(fault, BadInputs) else (fault,)
+    return tuple(Fault(what=each.what, where=each.where, right=each.right) for each in several)
+
+
 def _refused(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, Refused):
         raise fault
@@ -136,9 +142,7 @@ def _refused(request: Request, fault: Exception) -> Response:
 def _bad_input(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, BadInput):
         raise fault
-    several = fault.faults if isinstance(fault, BadInputs) else (fault,)
-    faults = [Fault(what=each.what, where=each.where, right=each.right) for each in several]
-    return answer(request, 422, fault.what, fault.right, where=fault.where, faults=faults)
+    return answer(request, 422, fault.what, fault.right, where=fault.where, faults=told(fault))
 
 
 def _missing(request: Request, fault: Exception) -> Response:

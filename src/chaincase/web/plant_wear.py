@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from chaincase.documents.duty_charts import wear_plot_of
 from chaincase.documents.paper import MONTHS, day_in_words
-from chaincase.drawing.charts import Forecast, WearReading, wear_plot
 from chaincase.duty.result import Result
 from chaincase.duty.wear_answer import wear
 from chaincase.duty.wear_form import WearForm
@@ -83,27 +83,6 @@ def _plain(fault: BadInput, form: dict[str, Any]) -> str:
     if fault.where in {"pitch", "kind"} and not form.get(fault.where):
         return f"say the {fault.where} of this chain: without it nothing can be told of its wear"
     return str(fault)
-
-
-def wear_plot_of(found: Result, title: str) -> str:
-    """Give the plot of an answer about wear as SVG; empty without a reading that can be used."""
-    names = {table.name for table in found.tables}
-    if "readings" not in names:
-        return ""
-    readings = [
-        WearReading(date.fromisoformat(row["on"]), row["elongation_percent"], row["u_percent"], row["strand"] or "")
-        for row in _records(found, "readings")
-    ]
-    rows = _records(found, "forecast") if "forecast" in names else []
-    forecast = [
-        Forecast(date.fromisoformat(row["on"]), row["low_percent"], row["percent"], row["high_percent"]) for row in rows
-    ]
-    limit = found.number("limit_percent") if "limit_percent" in found else None
-    return wear_plot(readings, title=title, limit=limit, forecast=forecast)
-
-
-def _records(found: Result, table: str) -> list[dict[str, Any]]:
-    return list(found.table(table).records())
 
 
 def wear_words(found: Result) -> Iterator[str]:

@@ -48,6 +48,8 @@ ROOMS: Final[tuple[str, ...]] = (
     "tables_pages:read",
     "desk:read",
     "desk:write",
+    "desk_duty:read",
+    "desk_duty:write",
     "desk_pages:read",
     "desk_pages:write",
     "desk_pages:work",

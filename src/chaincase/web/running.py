@@ -14,6 +14,7 @@ from chaincase.register.decoding import Apart
 from chaincase.register.jobs import Announce
 from chaincase.register.summaries import Summarize
 from chaincase.web.app import create_app
+from chaincase.web.patience import Patient
 from chaincase.web.server import Kept, Server
 from chaincase.web.service import summarizer
 from chaincase.web.settings import Settings
@@ -73,6 +74,7 @@ def ready(server: Server, *, certificate: Path | None = None, key: Path | None =
     """
     config = uvicorn.Config(
         create_app(server),
+        http=Patient,
         log_level="warning",
         access_log=False,
         server_header=False,

@@ -15,7 +15,7 @@ from chaincase.register.cases import Appended, Opened, Result
 from chaincase.register.service import summary_of
 from chaincase.register.summaries import Summarize, Summary
 from chaincase.web.access import Right, Visitor
-from chaincase.web.faults import Fault, Refused
+from chaincase.web.faults import Fault, Refused, told
 from chaincase.web.permits import link_refusal, refusal, signed_entry
 from chaincase.web.server import Kept, Server
 
@@ -73,9 +73,7 @@ def of_content(catalog: Catalog, kept: Kept, opened: Opened) -> Standing:
     try:
         form, findings = found(catalog, kept, opened.content)
     except BadInput as fault:
-        several = fault.faults if isinstance(fault, BadInputs) else (fault,)
-        told = tuple(Fault(what=each.what, where=each.where, right=each.right) for each in several)
-        return Standing(opened, None, None, told)
+        return Standing(opened, None, None, told(fault))
     return Standing(opened, form, findings, ())
 
 

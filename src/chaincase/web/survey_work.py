@@ -13,7 +13,8 @@ from chaincase.errors import BadInput
 from chaincase.register import Register
 from chaincase.register.jobs import Job, Work
 from chaincase.register.photographs import shown_name
-from chaincase.survey.answering import Answer, answer
+from chaincase.survey.answering import Answer
+from chaincase.survey.answering import answers as answers_of
 from chaincase.survey.chunks import chunks_of, sample_rows
 from chaincase.survey.columns import Layout, read_layout
 from chaincase.survey.output import write_answers
@@ -58,8 +59,9 @@ def works(catalog: Catalog) -> Mapping[str, Work]:
 def identify_rows(catalog: Catalog, register: Register, given: Mapping[str, Any]) -> dict[str, Any]:  # noqa: ARG001
     """Do one chunk: an answer for each of its rows; what cannot be read is an answer, too."""
     layout = _LAYOUT.validate_python(given["layout"])
-    answers = [answer(row, cells, layout, catalog).cells() for row, cells in given["rows"]]
-    return {"file": given["file"], "passed": [name for name, _ in layout.passed], "answers": answers}
+    found = answers_of([(row, cells) for row, cells in given["rows"]], layout, catalog)
+    passed = [name for name, _ in layout.passed]
+    return {"file": given["file"], "passed": passed, "answers": [each.cells() for each in found]}
 
 
 def answers(server: Server, job: str, ending: Literal["csv", "xlsx"]) -> Made:

@@ -34,6 +34,7 @@ async function made(work, kind, path, value) {
 export async function keep(work, kind, path, value) {
   const entry = await made(work, kind, path, value);
   await store.put("events", entry);
+  store.allWell();
   tell();
   send();
   return entry;
@@ -44,6 +45,7 @@ export async function keepPhoto(work, file, shows, by) {
   const entry = { ...(await made(work, "add", "photographs", value)), state: "photo" };
   const photo = { id: entry.id, case: work.name, mode: work.mode, blob: file, name: value.file, sha256: "" };
   await store.putPhoto(photo, entry);
+  store.allWell();
   tell();
   send();
 }

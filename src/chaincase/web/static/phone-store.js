@@ -8,6 +8,9 @@ const listeners = new Set();
 export const onTrouble = (listener) => listeners.add(listener);
 const tell = (words) => listeners.forEach((listener) => listener(words));
 
+// Something was kept: what was told before holds no more.
+export const allWell = () => tell("");
+
 export class NotKept extends Error {}
 
 const NO_ROOM = "There is no room left on this phone: the last entry was NOT kept. Leave it in its field, make room (photographs and films take most), then keep it again.";

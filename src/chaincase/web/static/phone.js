@@ -23,7 +23,8 @@ const work = {
   today: () => new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10),
 };
 
-const trouble = el("div", { role: "alert" });
+const trouble = el("div", { role: "alert", class: "in-sight" });
+const offline = el("div");
 const door = el("div", { role: "status" });
 
 async function count_unsent() {
@@ -47,12 +48,12 @@ function show_door(number) {
   door.replaceChildren(...(out ? [el("div", { class: "mind notice" }, el("p", {}, `${ways[way]} ${kept}`), way === "accounts" ? back : "")] : []));
 }
 
-onTrouble((words) => trouble.replaceChildren(el("p", { class: "fault notice" }, words)));
+onTrouble((words) => trouble.replaceChildren(words ? el("p", { class: "fault notice" }, words) : ""));
 addEventListener("unhandledrejection", (event) => event.reason instanceof NotKept && event.preventDefault());
 
 function worker() {
   if (!("serviceWorker" in navigator)) {
-    root.prepend(el("p", { class: "mind notice" }, "This address cannot work without a signal: a browser allows that only over https or on this computer. What you type is kept all the same; keep this page open."));
+    offline.append(el("p", { class: "mind notice" }, "This address cannot work without a signal: a browser allows that only over https or on this computer. What you type is kept all the same; keep this page open."));
     return;
   }
   navigator.serviceWorker.register("/phone-worker.js").then(() => navigator.serviceWorker.ready).then((ready) => {
@@ -72,7 +73,7 @@ async function list() {
   const field = el("input", { type: "text", id: "number", autocapitalize: "characters", autocomplete: "off", required: true });
   const form = el("form", { onsubmit: (event) => { event.preventDefault(); location.href = `/phone/${encodeURIComponent(field.value.trim())}`; } },
     el("div", { class: "field" }, el("label", { for: "number" }, "Number of the case"), field), el("button", { type: "submit", class: "first wide-button" }, "Open"));
-  root.replaceChildren(el("h1", {}, "Which case?"), form,
+  root.replaceChildren(offline, el("h1", {}, "Which case?"), form,
     known.length ? el("h2", {}, "On this phone") : "", el("ul", { class: "entered" }, ...known.map((each) => el("li", {}, el("a", { href: `/phone/${encodeURIComponent(each)}` }, each)))));
 }
 
@@ -89,7 +90,7 @@ async function begin() {
   const sections = steps.map((step, i) => el("section", { id: `step-${i}`, class: "step", "aria-labelledby": `head-${i}` },
     el("h1", { id: `head-${i}` }, step.title), el("p", { class: "second" }, step.lead), ...step.body));
   const tabs = steps.map((step, i) => el("a", { href: `#step-${i}` }, step.title));
-  root.replaceChildren(trouble, door, note ? el("p", { class: "notice" }, note) : "", ...sections);
+  root.replaceChildren(offline, trouble, door, note ? el("p", { class: "notice" }, note) : "", ...sections);
   document.body.append(el("nav", { class: "steps-nav", "aria-label": "Steps" }, ...tabs));
 
   function showStep() {
