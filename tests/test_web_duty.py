@@ -443,10 +443,7 @@ def test_the_page_of_a_duty_is_accessible(
     years = ((2023, "1613 mm"), (2024, "1614 mm"), (2025, "1615 mm"))
     wear = {"readings": [{"on": f"{year}-03-01", "length": long, "over": 10} for year, long in years]}
     duty = {**case_files.DUTY, "wear": wear, "verdict": {"candidate": "16B-1"}}
-    full = case_files.full(duty=duty).as_json()
-    served.register.cases.create(
-        "T-1", by="test", content={k: v for k, v in full.items() if k not in {"schema", "case"}}
-    )
+    begin(served, duty=duty)
     with web_app.page(browser, served, look=look, size=size) as page:
         page.set_default_timeout(60_000)
         page.goto("/bench/T-1/duty")
@@ -464,15 +461,13 @@ def test_the_page_of_a_duty_is_accessible(
 
 @needs_browser
 def test_a_stamp_box_by_box_and_a_paper_in_another_size(browser: web_app.Browser, served: Server) -> None:
-    full = case_files.full().as_json()
-    served.register.cases.create(
-        "T-1", by="test", content={k: v for k, v in full.items() if k not in {"schema", "case"}}
-    )
+    begin(served)
     with web_app.page(browser, served, size=(1440, 900)) as page:
         page.set_default_timeout(60_000)
         page.goto("/bench/T-1")
         page.wait_for_selector("#bench[data-ready]")
         page.click("#stamp-boxes summary")
+        page.wait_for_function("() => document.activeElement.id === 'box-1'")
         page.keyboard.type("wr1")
         page.click("[data-box-lost]")
         page.keyboard.type("4")

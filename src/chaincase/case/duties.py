@@ -107,18 +107,22 @@ def _length(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
 
 def _pull(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
     own: dict[str, Any] = {} if chain.mass is None else {"chain_mass": f"{chain.mass:.12g} kg/m"}
-    return {**own, **_named(chain), **given}
+    return {**own, **given, **_named(chain, given)}
 
 
 def _drive(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:
     pitch = {} if chain.figures is None else {"pitch": f"{chain.pitch_mm:.12g} mm"}
-    return {**pitch, **_named(chain), **given} if "pitch" not in given else given
+    return {**pitch, **given, **_named(chain, given)} if "pitch" not in given else given
 
 
-def _named(chain: DutyChain) -> dict[str, Any]:
-    if chain.figures is not None:
-        return {"chain": dict(chain.figures)}
-    return {"chain": {"designation": chain.designation}} if chain.designation else {}
+def _named(chain: DutyChain, given: Mapping[str, Any]) -> dict[str, Any]:
+    """Give the chain of a form: that of the case, with what its maker says, unless the form names another."""
+    said = given.get("chain", {})
+    if not isinstance(said, Mapping) or "designation" in said:
+        return {}
+    own = {"designation": chain.designation} if chain.designation else {}
+    known = own if chain.figures is None else dict(chain.figures)
+    return {"chain": {**known, **said}} if known or said else {}
 
 
 def _wear(given: dict[str, Any], chain: DutyChain) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 import { client, uuid7 } from "./events.js";
 import { asked, beside, habits, keepHabits, place, restoreHabits, show } from "./bench-figure.js";
 import { drafts, outbox } from "./bench-outbox.js";
+import { listen } from "./bench-stamp.js";
 import { swap } from "./bench-swap.js";
 
 const bench = document.getElementById("bench");
@@ -92,6 +93,7 @@ function refresh(answer) {
 }
 
 function settleIn() {
+  for (const each of document.querySelectorAll("[data-paper]")) each.value = localStorage.getItem(`chaincase:${each.name}`) ?? each.value;
   place();
   restoreHabits();
   show();
@@ -304,6 +306,7 @@ function closeDrops(but) {
 
 // Listening, once for the whole page, as its parts come and go.
 
+listen(bench);
 bench.addEventListener("submit", submitted);
 bench.addEventListener("keydown", pressed);
 document.addEventListener("keydown", (event) => { if (!bench.contains(event.target)) pressed(event); });
@@ -314,6 +317,7 @@ bench.addEventListener("input", ({ target }) => {
 });
 bench.addEventListener("change", ({ target }) => {
   if (target.matches("[data-habit]")) keepHabits();
+  else if (target.matches("[data-paper]")) localStorage.setItem(`chaincase:${target.name}`, target.value);
   else if (target.id === "kind") target.form.submit();
   else if (target.form?.matches(".autosend")) target.form.requestSubmit();
 });
