@@ -18,6 +18,7 @@ def main() -> None:
     quick = parser.parse_args().quick
 
     import packaged
+    import pull_sweep
     from growth import SIZES, growth
     from recall import recall
     from report import page
@@ -32,7 +33,7 @@ def main() -> None:
     recalled = recall(20_000 if quick else 100_000, 1_000 if quick else 20_500)
     print("survey ...", flush=True)
     surveyed = survey(20_000, 500) if quick else survey(100_000, 10_000)
-    text = page(load, demo, sampled, timings, recalled, surveyed)
+    text = page(load, demo, sampled, timings, recalled, surveyed, pull_sweep.run())
     print(text)
     if not quick:
         from plot import draw

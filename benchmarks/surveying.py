@@ -1,6 +1,7 @@
 """`chaincase survey` from a CSV file to an XLSX file, as a user runs it, with the memory of all its processes."""
 
 import csv
+import os
 import subprocess
 import sys
 import tempfile
@@ -18,12 +19,16 @@ _FIELDS = ("instrument", "link", "over", "technique", "reference")
 
 @dataclass(frozen=True)
 class Surveyed:
-    """One run: seconds in all and peak memory [MB] of all processes; None where the system does not tell."""
+    """One run: seconds in all, those of the processors, and peak memory [MB] of all processes.
+
+    The memory is None where the system does not tell.
+    """
 
     rows: int
     samples: int
     seconds: float
     megabytes: float | None
+    cpu: float
 
 
 def survey(rows: int, samples: int) -> Surveyed:
@@ -36,7 +41,7 @@ def survey(rows: int, samples: int) -> Surveyed:
         command = [sys.executable, "-m", "chaincase.cli.main", "survey", str(sheet), "-o", str(output)]
         code = "import sys; from chaincase.cli.main import run; sys.exit(run(sys.argv[1:]))"
         command = [sys.executable, "-c", code, *command[3:], "--catalog", str(table), "--no-progress"]
-        begun = time.perf_counter()
+        begun, used = time.perf_counter(), _cpu()
         process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
         peak = 0.0
         while process.poll() is None:
@@ -45,7 +50,13 @@ def survey(rows: int, samples: int) -> Surveyed:
         seconds = time.perf_counter() - begun
         if process.returncode:
             raise SystemExit(f"chaincase survey ended with {process.returncode}")
-        return Surveyed(rows, samples, seconds, peak or None)
+        return Surveyed(rows, samples, seconds, peak or None, _cpu() - used)
+
+
+def _cpu() -> float:
+    """Give the seconds of the processors that processes started here have taken, as far as they have ended."""
+    times = os.times()
+    return times.children_user + times.children_system
 
 
 def _write_samples(catalog: Catalog, count: int, path: Path) -> None:

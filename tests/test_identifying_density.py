@@ -8,8 +8,8 @@ from scipy import integrate, stats
 
 from builders import catalog
 from chaincase.chains.dimensions import COLUMN
-from chaincase.identifying.constants import SPREAD, WEAR
-from chaincase.identifying.density import log_density, log_normal_density
+from chaincase.identifying.constants import MOST_OF_MEAN, MOST_WEAR, SPREAD, WEAR
+from chaincase.identifying.density import density_of_worn, log_density, log_normal_density
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.prediction import expected_range, predictive
 
@@ -18,17 +18,18 @@ def one(x: float) -> np.ndarray:
     return np.array([x])
 
 
-def by_quadrature(r: float, u: float, mean: float, spread: float, wear: float) -> float:
+def by_quadrature(r: float, u: float, mean: float, spread: float, wear: float, most: float = np.inf) -> float:
     sigma = np.hypot(u, spread)
+    amount = stats.expon(scale=abs(wear)) if np.isinf(most) else stats.truncexpon(most / abs(wear), scale=abs(wear))
 
     def inner(w: float) -> float:
-        return float(stats.norm.pdf(r, mean + np.sign(wear) * w, sigma) * stats.expon.pdf(w, scale=abs(wear)))
+        return float(stats.norm.pdf(r, mean + np.sign(wear) * w, sigma) * amount.pdf(w))
 
     near = max(np.sign(wear) * (r - mean), 0.0)
     steps = np.concatenate(
         [near + sigma * np.arange(-40, 41), sigma * np.geomspace(1e-3, 40, 20), abs(wear) * np.arange(1, 41)]
     )
-    edges = np.unique(np.concatenate([[0.0], steps[steps > 0]]))
+    edges = np.unique(np.minimum(np.concatenate([[0.0], steps[steps > 0]]), most))
     pieces = (integrate.quad(inner, a, b, epsabs=0.0, epsrel=1e-9)[0] for a, b in pairwise(edges))
     return float(sum(pieces))
 
@@ -49,6 +50,16 @@ def by_quadrature(r: float, u: float, mean: float, spread: float, wear: float) -
 def test_one_reading_is_an_exponentially_modified_normal(r: float, u: float, mean: float, spread: float, wear: float):
     ours = np.exp(log_density(one(r), one(u), one(1.0), one(mean), one(spread), one(wear)))[0]
     assert ours == pytest.approx(by_quadrature(r, u, mean, spread, wear), rel=1e-6, abs=1e-300)
+
+
+@pytest.mark.parametrize("most", [0.05, 0.3, 0.6, 2.0])
+@pytest.mark.parametrize("r", [15.2, 15.5, 15.7, 15.88, 16.0])
+def test_wear_ends_where_nothing_would_hold_together(r: float, most: float):
+    ours = log_density(one(r), one(0.03), one(1.0), one(15.88), one(0.06), one(-0.19), one(most))[0]
+    assert np.exp(ours) == pytest.approx(by_quadrature(r, 0.03, 15.88, 0.06, -0.19, most), rel=1e-6, abs=1e-18)
+    sd = np.hypot(0.03, 0.06)
+    plain = density_of_worn(one((r - 15.88) / sd), one(sd), one(-0.19), one(most))[0]
+    assert plain == pytest.approx(np.exp(ours), rel=1e-9, abs=1e-18)
 
 
 @pytest.mark.parametrize("growth", [(0.0, 2.0), (1.0, 1.0), (0.75, 1.25)])
@@ -103,8 +114,9 @@ def test_posterior_of_two_or_three_pins_by_numerical_integration(
         total = 0.0
         for state in WEAR["pin_diameter"]:
             wear = state.relative * d + state.absolute
+            most = MOST_WEAR["pin_diameter"] * d if state.relative else MOST_OF_MEAN * state.absolute
             plain = stats.norm.pdf(readings, d, np.hypot(u, spread))
-            total += state.probability * (by_quadrature(readings, u, d, spread, wear) if wear else plain)
+            total += state.probability * (by_quadrature(readings, u, d, spread, wear, most) if wear else plain)
         by_hand.append(total)
     ours = predictive(np.arange(len(rows)), column, u, one(readings), expected)[:, 0]
     np.testing.assert_allclose(ours / ours.sum(), np.array(by_hand) / sum(by_hand), rtol=1e-6, atol=1e-12)

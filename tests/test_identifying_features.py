@@ -5,7 +5,7 @@ import pytest
 
 from builders import catalog, evidence, reading
 from chaincase import identify
-from chaincase.identifying.constants import UNLISTED
+from chaincase.identifying.constants import PINS_ALONE, UNLISTED
 from chaincase.identifying.expectation import expectation
 from chaincase.identifying.likelihood import Case, grouped, likelihoods, readings_likelihood
 from chaincase.identifying.posterior import hypotheses, posterior
@@ -22,15 +22,17 @@ def unlisted(*readings: dict[str, object]) -> float:
 
 
 def test_sizes_of_one_feature_change_together() -> None:
-    """By hand: both the same, or both changed; never one of them alone."""
+    """By hand: both the same, or both changed, or the pins alone; never the width alone."""
     ones = hypotheses(evidence(*WIDER).parsed_readings())[0][1]
     expected, links = expectation(ONE), KIND_LINKS[ONE.kind]
     width, length = likelihoods([Case(group, expected, links) for group in grouped(ones)])
     together = readings_likelihood(ones, expected, links).unlisted[:, 0]
     for i, sort in enumerate(UNLISTED):
-        same = sort.same * np.exp(width.listed[0] + length.listed[0])
+        pins = PINS_ALONE * sort.same * (1 - sort.same)
+        same = (sort.same - pins) * np.exp(width.listed[0] + length.listed[0])
         changed = (1 - sort.same) * np.exp(width.changed[i, 0] + length.changed[i, 0])
-        assert np.exp(together[i]) == pytest.approx(same + changed, rel=1e-12)
+        alone = pins * np.exp(width.listed[0] + length.changed[i, 0])
+        assert np.exp(together[i]) == pytest.approx(same + changed + alone, rel=1e-12)
 
 
 def test_features_change_each_for_itself() -> None:

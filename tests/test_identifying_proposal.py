@@ -139,7 +139,7 @@ def test_the_quick_score_is_the_likelihood_but_for_mistaken_dimensions():
 @pytest.mark.parametrize("quantile", [0.5, 0.9, 0.999])
 def test_no_row_above_the_least_score_is_missed(quantile: float):
     says = [*surrogates(grouped(ones(FIVE)), LARGE), construction_surrogate(FIVE.construction, LARGE)]
-    looked = look_up_all(says, np.arange(len(LARGE)))
+    looked = look_up_all(says, np.arange(len(LARGE)), len(LARGE))
     score = looked.sum(axis=0)
     least = float(np.quantile(score, quantile))
     found = above(says, len(LARGE), least, looked.mean(axis=1))

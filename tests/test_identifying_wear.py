@@ -11,7 +11,7 @@ from builders import catalog, evidence, reading
 from chaincase import Catalog, identify
 from chaincase.catalog.table import Limit
 from chaincase.chains.dimensions import COLUMN
-from chaincase.identifying.constants import ELONGATION, WEAR
+from chaincase.identifying.constants import JOINT_WEAR, MOST_OF_MEAN, MOST_WEAR, USUAL_PIN, WEAR
 from chaincase.identifying.expectation import Expectation, expectation
 from chaincase.identifying.posterior import posterior
 from chaincase.identifying.right_readings import KIND_LINKS, column_density
@@ -31,8 +31,9 @@ def wear(row: tuple, *readings: dict, limits: dict | None = None) -> dict[str, W
 
 
 def summed(amounts: Array, likelihood: Array, states: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """Give mean and standard deviation of an amount whose prior is a mixture of none and exponentials (Simpson)."""
-    some = sum(p / m * np.exp(-amounts / m) for p, m in states if m > 0) * likelihood
+    """Give mean and standard deviation of an amount: none, or exponential up to the last of the amounts (Simpson)."""
+    end = amounts[-1]
+    some = sum(p / m * np.exp(-amounts / m) / (1 - np.exp(-end / m)) for p, m in states if m > 0) * likelihood
     none = sum(p for p, m in states if m == 0) * likelihood[0]
     zeroth, first, second = (integrate.simpson(amounts**k * some, x=amounts) for k in range(3))
     mean = first / (none + zeroth)
@@ -58,8 +59,8 @@ def pitch_likelihood(amounts: Array, seen: Sequence[PitchSeen], mean: float, spr
     ids=["taped over many", "one inner and one outer link", "links not named"],
 )
 def test_elongation_equals_numerical_integration(seen: list[PitchSeen]):
-    amounts = np.linspace(0.0, 0.2, 2001)
-    states = [(each.probability, each.relative) for each in ELONGATION]
+    amounts = np.linspace(0.0, MOST_WEAR["pitch"] * USUAL_PIN, 2001)
+    states = [(each.probability, each.relative * USUAL_PIN) for each in JOINT_WEAR]
     mean, sd = summed(amounts, pitch_likelihood(amounts, seen, 25.4, 0.04), states)
     law = elongation_law(seen, 25.4, 0.04)
     assert law.mean == pytest.approx(mean, rel=2e-3)
@@ -71,11 +72,14 @@ def test_loss_equals_numerical_integration(limit: Limit, value: float):
     one, column = pin_expectation(limit), COLUMN["pin_diameter"]
     mean, spread, slack = (float(part[0, column]) for part in (one.mean, one.spread, one.slack))
     sigma = np.hypot(spread, 0.03)
-    amounts, below = np.linspace(0.0, 0.4 * mean, 1001), np.linspace(0.0, 40 * abs(slack), 2001)[:, None]
+    amounts = np.linspace(0.0, MOST_WEAR["pin_diameter"] * mean, 1001)
+    below = np.linspace(0.0, MOST_OF_MEAN * abs(slack), 2001)[:, None]
     if slack == 0.0:
         likelihood = stats.norm.pdf(value, mean - amounts, sigma)
     else:
-        new = stats.expon.pdf(below, scale=-slack) * stats.norm.pdf(value, mean - below - amounts, sigma)
+        new = stats.truncexpon.pdf(below, MOST_OF_MEAN, scale=-slack) * stats.norm.pdf(
+            value, mean - below - amounts, sigma
+        )
         likelihood = integrate.simpson(new, x=below[:, 0], axis=0)
     # Rust at a reading below the figure is improbable here; the sum is made without it.
     worn = [(s.probability, -s.relative * mean) for s in WEAR["pin_diameter"] if s.absolute == 0.0]
@@ -95,7 +99,7 @@ def test_evidence_is_the_density_that_the_identification_computes():
     (each,) = posterior(evidence(reading("pitch", "1234 mm", "tape", over=12)), table).measured
     one, column = expectation(table).only(0), COLUMN["pitch"]
     closed = float(column_density([each], one, column, KIND_LINKS[table.kind])[0])
-    law = elongation_law([PitchSeen(each.value, each.u, SURE)], 101.6, float(one.spread[0, column]))
+    law = elongation_law([PitchSeen(each.value, each.u, SURE)], 101.6, float(one.spread[0, column]), 19.05)
     assert law.log_evidence == pytest.approx(closed, abs=2e-3)
 
 

@@ -22,7 +22,7 @@ from serving import Serving, serving, until
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL")
 
-KILLS = 8
+KILLS = 6
 SAMPLES = "sample,mark,pitch\n" + "".join(f"S{n},WH{n},4.0{n % 10} in\n" for n in range(60))
 Call = Callable[[httpx.Client], Any]
 

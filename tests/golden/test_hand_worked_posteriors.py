@@ -17,17 +17,22 @@ from scipy.stats import norm
 from builders import catalog, evidence, reading
 from chaincase import identify
 from chaincase.catalog.table import Limit
+from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.constants import (
     BLUNDER,
     BLUNDER_OTHERWISE,
-    ELONGATION,
+    JOINT_WEAR,
     MISNAMED_LINK,
+    MOST_OF_MEAN,
+    MOST_WEAR,
     PRIOR_UNLISTED,
     SPREAD,
     UNLISTED,
+    USUAL_PIN,
     WEAR,
     Wear,
 )
+from chaincase.identifying.expectation import expectation
 from chaincase.identifying.posterior import posterior
 
 ANYWHERE = math.log(2000.0 / 0.5)
@@ -50,8 +55,8 @@ class Worked:
         return "rivetless" if self.dimension == "pin_diameter" or self.link else "detachable"
 
 
-def convolved(r: float, mean: float, sd: float, wear: float) -> float:
-    """Normal about the mean, worn by an exponential amount whose mean has the sign of the wear."""
+def convolved(r: float, mean: float, sd: float, wear: float, most: float) -> float:
+    """Normal about the mean, worn by an exponential amount that ends at most, whose mean has the sign of the wear."""
     if not wear:
         return float(norm.pdf(r, mean, sd))
 
@@ -59,8 +64,9 @@ def convolved(r: float, mean: float, sd: float, wear: float) -> float:
         return float(norm.pdf(r, mean + math.copysign(amount, wear), sd) * math.exp(-amount / abs(wear)) / abs(wear))
 
     at = max((r - mean) * math.copysign(1.0, wear), 0.0)
-    edges = sorted({0.0, max(at - 8 * sd, 0.0), at + 8 * sd, at + 8 * sd + 30 * abs(wear)})
-    return sum(quad(both, a, b, epsabs=0, epsrel=1e-10)[0] for a, b in pairwise(edges))
+    edges = sorted({0.0, most, min(max(at - 8 * sd, 0.0), most), min(at + 8 * sd, most)})
+    total = sum(quad(both, a, b, epsabs=0, epsrel=1e-10)[0] for a, b in pairwise(edges))
+    return total / (1.0 - math.exp(-most / abs(wear)))
 
 
 def right(case: Worked, figure: float, u: float) -> float:
@@ -70,11 +76,24 @@ def right(case: Worked, figure: float, u: float) -> float:
     slack = {Limit.MAXIMUM: -spread.slack, Limit.MINIMUM: spread.slack}.get(case.limit, 0.0) * figure
     total = 0.0
     for state, shows, chance in ways(case):
-        wear = state.relative * figure + state.absolute
+        wear = state.relative * worn_by(case, figure) + state.absolute
+        most = MOST_WEAR[case.dimension] * worn_by(case, figure) if state.relative else 0.0
+        most += MOST_OF_MEAN * abs(state.absolute)
         # Room below a limit and wear add where they go the same way; else the wear alone counts.
-        wear = shows * (wear if wear * slack < 0 else wear + slack)
-        total += chance * state.probability * convolved(case.size, figure, sd, wear)
+        if wear * slack >= 0:
+            wear, most = wear + slack, most + MOST_OF_MEAN * abs(slack)
+        total += chance * state.probability * convolved(case.size, figure, sd, shows * wear, shows * most)
     return total
+
+
+def worn_by(case: Worked, figure: float) -> float:
+    """What wear is relative to: the size itself, but joint wear to the pin, which no table gives here."""
+    if case.dimension == "pin_diameter":
+        return figure
+    if case.kind == "detachable":  # it has no pin
+        return USUAL_PIN * figure
+    made = expectation(catalog(("C", case.kind, {"pitch": figure})))
+    return float(made.mean[0, COLUMN["pin_diameter"]])
 
 
 def ways(case: Worked) -> Iterator[tuple[Wear, float, float]]:
@@ -82,25 +101,46 @@ def ways(case: Worked) -> Iterator[tuple[Wear, float, float]]:
     if case.dimension == "pin_diameter":
         yield from ((state, 1.0, 1.0) for state in WEAR["pin_diameter"])
     elif case.kind == "detachable":  # every pitch of like links grows alike
-        yield from ((state, 1.0, 1.0) for state in ELONGATION)
+        yield from ((state, 1.0, 1.0) for state in JOINT_WEAR)
     else:  # between pins an outer link keeps its pitch, an inner one grows twice; now and then the name is wrong
         twice = (0.0 if case.link == "outer" else 1.0) * (1 - MISNAMED_LINK) + MISNAMED_LINK / 2
-        for state in ELONGATION:
+        for state in JOINT_WEAR:
             yield state, 0.0, 1.0 - twice
             yield state, 2.0, twice
 
 
 def wrong(case: Worked, figure: float, u: float) -> float:
-    """The reading is a blunder: a swapped unit, a pin head, two pitches for one, or wholly wrong."""
+    """The reading is a blunder: a swapped unit, digits or zero, a pin head, two pitches for one, or wholly wrong."""
     spread = SPREAD[case.dimension]
     new = figure * (spread.nominal if case.limit is Limit.NOMINAL else spread.edge)
     swapped = norm.pdf(25.4 * case.size, figure, math.hypot(new, 0.03 * figure, 25.4 * u)) * 25.4
+    # Two neighboring digits the other way round: the figure that was meant, known as the part is.
+    meant = transposed(f"{case.size}")
+    typed = sum(
+        norm.pdf(other, figure, math.hypot(new, 0.012 * figure, u * other / case.size)) * other / case.size
+        for other in meant
+    )
+    typed = 0.08 * typed / max(len(meant), 1)
+    # A tape that was begun at its 10 mm mark, or that was taken to have been.
+    hooked = sum(norm.pdf(case.size + off, figure, math.hypot(new, 0.012 * figure, u)) for off in (10.0, -10.0)) / 2
+    tape = 0.08 if case.instrument in {"tape", "steel rule"} and case.size > 20.0 else 0.0
+    more, share = typed + tape * hooked, (0.08 if meant else 0.0) + tape
     gross = 0.5 * norm.pdf(case.size, figure, math.hypot(new, 0.4 * figure, u)) + 0.5 / (case.size * ANYWHERE)
     if case.dimension == "pin_diameter":
         own = norm.pdf(case.size, 1.18 * figure, math.hypot(0.09 * figure, u))
-        return float((0.12 * swapped + 0.25 * own + 0.15 * gross) / (0.12 + 0.25 + 0.15))
+        return float((0.12 * swapped + 0.25 * own + 0.15 * gross + more) / (0.12 + 0.25 + 0.15 + share))
     double = norm.pdf(case.size, 2 * figure, math.hypot(2 * new, 0.06 * figure, u))
-    return float((0.12 * swapped + 0.15 * double + 0.15 * gross) / (0.12 + 0.15 + 0.15))
+    return float((0.12 * swapped + 0.15 * double + 0.15 * gross + more) / (0.12 + 0.15 + 0.15 + share))
+
+
+def transposed(figure: str) -> list[float]:
+    """What may have been meant where two neighboring digits changed places, if that is another size by 4 %."""
+    ways = set()
+    for i in range(len(figure) - 1):
+        a, b = figure[i], figure[i + 1]
+        if a.isdigit() and b.isdigit() and not (i == 0 and b == "0"):
+            ways.add(float(figure[:i] + b + a + figure[i + 2 :]))
+    return [way for way in ways if abs(way / float(figure) - 1.0) > 0.04]
 
 
 def unlisted(case: Worked, figure: float, u: float) -> float:

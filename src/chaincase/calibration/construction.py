@@ -46,6 +46,21 @@ def telling_words(piece: Piece) -> set[str]:
     return words & set(right_words(piece))
 
 
+def seen(piece: Piece, question: str) -> list[str]:
+    """Give what a person writes down who looks at a chain to answer one question; by what the chain is."""
+    right = right_words(piece)
+    if question == "number of strands":
+        return ["single strand" if piece.strands <= 1 else f"{piece.strands} strands"]
+    if question == "pins":
+        return [word for word in right if word in {"hollow pin", "solid pin"}]
+    if question == "form of the rollers":
+        forms: list[str] = [
+            word for word in ("flanged roller", "large roller", "small roller", "rollerless") if word in right
+        ]
+        return forms[:1]
+    return [word for word in right if word != "multi-strand"][:1]
+
+
 def right_words(piece: Piece) -> list[str]:
     """Give what the chain may rightly be called, roller size and strands looked at, sorted."""
     words = set(piece.kind.seen_as)

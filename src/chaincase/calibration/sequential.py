@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from chaincase.calibration.chance import generator, happens
-from chaincase.calibration.construction import construction_words
+from chaincase.calibration.construction import construction_words, seen
 from chaincase.calibration.hands import Taken, take
 from chaincase.calibration.judging import Verdict, judge
 from chaincase.calibration.samples import Chain, Draw, draw_chain, evidence, hand_for, stamp_on
@@ -119,13 +119,16 @@ class _Bench:
             self._words.append(word)
 
     def try_step(self, step: NextStep) -> bool:
-        """Look for the stamp or ask for the papers; True where the papers name the chain."""
+        """Look for the stamp or at the links, or ask for the papers; True where the papers name the chain."""
         self.steps += 1
         self.minutes += step.minutes
+        if step.label == "machine papers":
+            return self._papers
         if step.label == "stamp":
             self._marks = self._stamp
-            return False
-        return self._papers
+        else:
+            self._words += seen(self.chain.piece, step.label)
+        return False
 
     def course(self, answer: Identification, *, named: bool = False) -> Course:
         verdict = self.verdict(answer)

@@ -250,13 +250,13 @@ RULES: Final = (
 )
 
 # Standards' own names, written before a chain number; closed, because "ANSI 100" is a chain number.
-_STANDARDS = (
+STANDARDS: Final = (
     r"606|1275|1977(?:-[123])?|4347|4348|487|3512|6971|6972|6973|228|4116|8150|8152|8153|8154|8165(?:-1)?|8167(?:-1)?|"
     r"8168(?:-1)?|8181|8187(?:-1)?|8188(?:-1)?|8189|13568|4267|588|589|5269|5858|1243|15510|15530|15390|1072|"
     r"B ?1801|B ?1804|B29\.\d{1,3}M?"
 )
 PREFIX: Final = re.compile(
     r"\s*(?P<standard>(?:BS ISO|BS|ISO|DIN|ANSI(?:/ASME)?|ASME(?:/ANSI)?|JIS|GB/T|GB|IS|SANS|GOST|ГOCT)"
-    rf"(?:[ -]?(?:{_STANDARDS})(?:[-:]\d{{2,4}})?(?=[\s:]))?)[\s:-]*(?=\S)|\s*"
+    rf"(?:[ -]?(?:{STANDARDS})(?:[-:]\d{{2,4}})?(?=[\s:]))?)[\s:-]*(?=\S)|\s*"
 )
 SUFFIX: Final = re.compile(r"(?P<standard>(?:GOST|ГOCT) *\d{3,5}(?:-\d{2,4})?)\s*$")

@@ -25,6 +25,10 @@ class Beside:
     listed: Array
     unlisted: Array
 
+    def of(self, rows: NDArray[np.int64]) -> "Beside":
+        """Give that of some rows."""
+        return Beside(self.listed[rows], self.unlisted[:, rows])
+
     def __add__(self, other: "Beside") -> "Beside":
         """Give both together, where the one says nothing of the other once the chain is known."""
         return Beside(self.listed + other.listed, self.unlisted + other.unlisted)

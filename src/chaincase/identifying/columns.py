@@ -14,13 +14,13 @@ from numpy.typing import NDArray
 from chaincase.catalog.table import Catalog, Limit, Trust
 from chaincase.chains.dimensions import COLUMN, DIMENSIONS
 from chaincase.identifying.construction import faces
-from chaincase.identifying.expectation import cells_exist, guess_for, lacking
+from chaincase.identifying.expectation import cells_exist, guess_for, guessed_further, lacking
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.right_readings import KIND_LINKS, LINKS
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.int64]
-Codes = NDArray[np.uint16]
+Codes = NDArray[np.uint16] | NDArray[np.int64]
 
 SMALLEST = 0.4
 """Sizes from here on are told apart [mm]."""
@@ -34,6 +34,8 @@ COARSE_BINS = BINS // COARSE
 NARROWEST_GUESS, WIDER = 0.08, 1.35
 """Guesses for empty cells are sorted by how wide they are: from here on, each sort so much wider."""
 GUESSES = 12
+_LOOKED_UP_AS_THEY_ARE = 1 << 18
+"""Codes of more rows are kept in 16 bits, as reading them from memory then takes longer than looking them up."""
 
 _PITCH = COLUMN["pitch"]
 
@@ -70,7 +72,7 @@ class CodedColumn:
 
     Attributes
     ----------
-    codes : ndarray of uint16, shape (n,)
+    codes : ndarray of uint16 or int64, shape (n,)
         First the listed figures, sort by sort in bins; then the guesses, sort by sort in coarse bins; then `no_cell`.
     listed, guessed : tuple of int
         Sorts of listed figures and of guesses that occur.
@@ -93,12 +95,18 @@ def coded_column(catalog: Catalog, column: int) -> CodedColumn:
     figures, guesses = np.flatnonzero(listed & exists), np.flatnonzero(~listed & exists)
     codes[figures] = _listed_codes(catalog, column, figures)
     codes[guesses] = _guessed_codes(catalog, column, guesses)
-    codes.setflags(write=False)
+    kept = _kept_as(codes)
+    kept.setflags(write=False)
     seen = np.bincount(codes, minlength=no_cell(column) + 1)[:-1] > 0
     by_limit, by_width = np.split(seen, [len(listed_sorts(column)) * BINS])
     bins = np.flatnonzero(by_limit.reshape(-1, BINS).any(axis=0))
     between = (int(bins[0]), int(bins[-1]) + 1) if len(bins) else (0, 0)
-    return CodedColumn(codes, _occurring(by_limit, BINS), _occurring(by_width, COARSE_BINS), between)
+    return CodedColumn(kept, _occurring(by_limit, BINS), _occurring(by_width, COARSE_BINS), between)
+
+
+def _kept_as(codes: Codes) -> Codes:
+    """Give codes in the type in which they are kept: if they are not too many, so that they need no copy later."""
+    return codes.astype(np.int64) if len(codes) <= _LOOKED_UP_AS_THEY_ARE else codes
 
 
 def _occurring(seen: NDArray[np.bool_], width: int) -> tuple[int, ...]:
@@ -117,7 +125,7 @@ def _guessed_codes(catalog: Catalog, column: int, rows: Rows) -> Rows:
     predictor = guess.predictor[kinds, lacks]
     known = np.where(predictor < 0, 1.0, catalog.values[rows, predictor])
     sort = np.clip(np.log(guess.width / NARROWEST_GUESS) / np.log(WIDER), 0, GUESSES - 1).astype(np.int64)
-    size = bin_of(np.log(known) + guess.log_ratio[kinds, lacks])
+    size = bin_of(np.log(known * np.exp(guess.log_ratio[kinds, lacks]) + guessed_further(catalog, column)[rows]))
     start = len(listed_sorts(column)) * BINS
     return np.asarray(start + sort[kinds, lacks] * COARSE_BINS + size // COARSE)
 
@@ -167,9 +175,9 @@ def coded_name(catalog: Catalog, name: str) -> tuple[Codes, ...]:
         rows = np.flatnonzero((codes != no_cell(column)) & ~own)
         for place in np.unique(filled[rows]):
             if place == len(looks):
-                looks.append(np.full(len(catalog), no_cell(columns[0]), dtype=np.uint16))
+                looks.append(np.full(len(catalog), no_cell(columns[0]), dtype=each[0].dtype))
             here = rows[filled[rows] == place]
-            looks[place][here] = codes[here] + np.uint16(start)
+            looks[place][here] = codes[here] + codes.dtype.type(start)
         filled[rows] += 1
     return tuple(looks)
 
@@ -199,7 +207,7 @@ class CodedFaces:
 
     Attributes
     ----------
-    codes : ndarray of uint16, shape (n,)
+    codes : ndarray of uint16 or int64, shape (n,)
         Rows of one code look alike.
     examples : Catalog
         One row for each code, in order.
@@ -216,6 +224,6 @@ def coded_faces(catalog: Catalog) -> CodedFaces:
     first = np.full(int(face.max()) + 1, -1)
     first[face[::-1]] = np.arange(len(face))[::-1]
     occurs = first >= 0
-    codes = (np.cumsum(occurs) - 1)[face].astype(np.uint16)
+    codes = _kept_as((np.cumsum(occurs) - 1)[face].astype(np.uint16))
     codes.setflags(write=False)
     return CodedFaces(codes, catalog.take(first[occurs]))

@@ -63,9 +63,13 @@ SPREAD: dict[str, Spread] = {
     "hinge_width": Spread(0.008, 0.008, 0.004),
 }
 
-# Elongation e = joint wear / pitch of a chain that somebody wants to replace; limits of use are 2 to 3 %
-# (common practice, no source), some chains arrive new, some far beyond the limit.
-ELONGATION: tuple[Wear, ...] = (Wear(0.30, 0.0), Wear(0.50, 0.006), Wear(0.20, 0.015))
+# Joint wear w per pitch relative to the diameter of the pin: what pin and bush lose depends on their walls, not on how
+# long the pitch is. Drive chain is replaced at 3 % of its pitch, which is about 10 % of its pin; pins are replaced when
+# they have lost 2.5 % (case-hardened) to 15 % (several public texts), and the bush loses as much. Some chain arrives
+# new, some far beyond the limit (common practice, no source; shares and means fitted on the bench).
+JOINT_WEAR: tuple[Wear, ...] = (Wear(0.20, 0.0), Wear(0.45, 0.025), Wear(0.35, 0.060))
+USUAL_PIN = 0.30
+"""Diameter of a pin relative to the pitch, where a chain has none (short-pitch chain, ISO 606)."""
 
 # Scale of rust on an outside dimension: it adds.
 _RUST = Wear(0.10, 0.0, 0.25)
@@ -93,6 +97,33 @@ WEAR: dict[str, tuple[Wear, ...]] = {
     "hinge_diameter": (Wear(0.60, 0.0), Wear(0.40, -0.02)),
 }
 NO_WEAR: tuple[Wear, ...] = (Wear(1.0, 0.0),)
+
+# Beyond this much wear, relative to the size (of a pitch: to the pin), nothing holds together, or it is another part:
+# a roller that has lost a tenth of its diameter has lost its wall (geometry; common practice, no source).
+MOST_WEAR: dict[str, float] = {
+    "pitch": 0.25,
+    "roller_diameter": 0.12,
+    "flange_diameter": 0.10,
+    "bush_diameter": 0.15,
+    "pin_diameter": 0.15,
+    "bush_bore": 0.20,
+    "hollow_pin_bore": 0.08,
+    "inner_width": 0.06,
+    "inner_link_width": 0.05,
+    "outer_link_inner_width": 0.06,
+    "pin_length": 0.03,
+    "inner_plate_height": 0.15,
+    "outer_plate_height": 0.15,
+    "sidebar_height": 0.15,
+    "inner_plate_thickness": 0.40,
+    "outer_plate_thickness": 0.40,
+    "sidebar_thickness": 0.40,
+    "plate_thickness": 0.50,
+    "hinge_diameter": 0.12,
+}
+MOST_OF_MEAN = 3.0
+"""What rust adds, and how far a part lies from a limit, is at most so many times the mean (common practice, no source).
+"""
 
 # A single pitch of a new chain, beside the mean over the strand: GOST 13568-97 4.11 Table 9 allows +0.9/-0.4 %
 # and the like for one pitch of roller chain; cast and welded links vary as much (common practice, no source).
@@ -128,24 +159,32 @@ class Unlisted:
 
 UNLISTED: tuple[Unlisted, ...] = (
     # A special made from a listed chain: its pitch, or one or two of its other features, changed by some to thirty
-    # percent (common practice, no source; shares and reach fitted on the bench).
-    Unlisted(share=0.75, same_pitch=0.70, same=0.80, reach=((0.6, 0.12), (0.4, 0.25))),
+    # percent, now and then by much more, as where a chain is made wider (common practice, no source; shares and reach
+    # fitted on the bench).
+    Unlisted(share=0.75, same_pitch=0.70, same=0.80, reach=((0.55, 0.11), (0.35, 0.25), (0.10, 0.60))),
     # A make of its own: hardly a size is that of a listed chain (common practice, no source).
     Unlisted(share=0.25, same_pitch=0.15, same=0.10, reach=((0.4, 0.12), (0.6, 0.40))),
 )
 
-BLUNDER = {"photograph": 0.5, "unknown": 0.07, "tape": 0.05, "steel rule": 0.05}
-BLUNDER_OTHERWISE = 0.04
-"""How often a reading is not what its name says (common practice, no source)."""
+PINS_ALONE = 0.35
+"""How often pins are of another length on a chain whose links are of the same width, relative to how often the links
+are of another width: extended pins, other plates (common practice, no source)."""
+
+BLUNDER = {"photograph": 0.5, "unknown": 0.05, "tape": 0.05, "steel rule": 0.05}
+BLUNDER_OTHERWISE = 0.03
+"""How often a reading is not what its name says (common practice, no source; fitted on the bench)."""
 
 MISNAMED_LINK = 0.10
 """How often an inner link is called an outer one, or pins are written for rollers (common practice, no source)."""
 
 EDGE_DIAMETER = 0.03
 """Relative spread of the diameter of the parts between whose edges a pitch was taken: limit kind and wear."""
+OWN_EDGE = 0.01
+"""The same where that part was measured on the sample: heads, wear on one side (common practice, no source)."""
 
-UNSAID = {"multi-strand": 0.15, "flanged roller": 0.10}
-"""How often people who say something of the construction leave out what stands out (common practice, no source)."""
+UNSAID = {"multi-strand": 0.10, "flanged roller": 0.10, "hollow pin": 0.50}
+"""How often people who say something of the construction leave out what stands out (common practice, no source; fitted
+on the bench)."""
 
 CONSTRUCTION_ERROR = 0.012
 """How often any one word is said that the kind may not rightly be called, against a word that it may: wrong words are

@@ -11,6 +11,10 @@ x and w has a closed form: with C = diag(u²) + spread² 11ᵀ and the bilinear 
     β = q(r - mean, g) - 1/b.
 
 For one reading this is the exponentially modified Gaussian (convolution of a normal and an exponential density).
+
+Wear has an end: a part that has lost more than `most` holds nothing together. Given the readings w is normal about
+β / q(g,g) with variance 1 / q(g,g), cut off at 0; so the end is one more factor, P(w < most), and what the exponential
+had beyond it is shared out.
 """
 
 import math
@@ -19,7 +23,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import erfcx
+from scipy.special import erfcx, log_ndtr, ndtr
 
 Array = NDArray[np.float64]
 
@@ -27,6 +31,9 @@ _LOG_2, _LOG_2PI = float(np.log(2)), float(np.log(2 * np.pi))
 _ROOT_HALF, _ROOT_2PI = float(np.sqrt(0.5)), float(np.sqrt(2 * np.pi))
 _ALL_OF_IT = 25.0
 """Above so many standard deviations Φ is 1 to the last digit, while erfcx would overflow."""
+_SURE, _NEVER, _NO_MORE = 8.0, -30.0, 40.0
+"""From so many standard deviations on Φ is 1 or 0, and e to the minus is nothing."""
+_TOO_FAR = -5.0
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -71,7 +78,15 @@ class Sums:
         return about, one, r, rr, g, rg, gg, log_norm
 
 
-def log_density(readings: Array, u: Array, growth: Array, mean: Array, spread: Array, wear: Array) -> Array:
+def log_density(
+    readings: Array,
+    u: Array,
+    growth: Array,
+    mean: Array,
+    spread: Array,
+    wear: Array,
+    most: Array | None = None,
+) -> Array:
     """Give the joint log density of readings of one dimension, for every row.
 
     Parameters
@@ -84,6 +99,8 @@ def log_density(readings: Array, u: Array, growth: Array, mean: Array, spread: A
         New part: mean size and standard deviation [mm].
     wear : ndarray, shape (n,)
         Mean of the exponential wear [mm]; negative where wear takes away, 0 where there is none.
+    most : ndarray, shape (n,), optional
+        Where the wear ends [mm], positive; without it nowhere.
 
     Returns
     -------
@@ -95,10 +112,10 @@ def log_density(readings: Array, u: Array, growth: Array, mean: Array, spread: A
     1.3836
     """
     sums = np.array(Sums.add(readings.tolist(), u.tolist(), growth.tolist()))
-    return log_density_of(Sums(*sums[:, None]), mean, spread, wear)
+    return log_density_of(Sums(*sums[:, None]), mean, spread, wear, most)
 
 
-def log_density_of(sums: Sums, mean: Array, spread: Array, wear: Array) -> Array:
+def log_density_of(sums: Sums, mean: Array, spread: Array, wear: Array, most: Array | None = None) -> Array:
     """Give the joint log density of readings by their sums, as `log_density`; all shapes are broadcast."""
     mean = mean - sums.about
     variance = spread * spread
@@ -112,22 +129,55 @@ def log_density_of(sums: Sums, mean: Array, spread: Array, wear: Array) -> Array
         shows = np.broadcast_to(shows, result.shape)
         q_gg = np.broadcast_to(sums.gg - shrink * sums.g * sums.g, result.shape)[shows]
         q_rg = np.broadcast_to(sums.rg - mean * sums.g - shrink * sums.g * sum_r, result.shape)[shows]
-        result[shows] += _log_wear_integral(q_rg, q_gg, np.broadcast_to(wear, result.shape)[shows])
+        end = None if most is None else np.broadcast_to(most, result.shape)[shows]
+        result[shows] += _log_wear_integral(q_rg, q_gg, np.broadcast_to(wear, result.shape)[shows], end)
     return result
 
 
-def _log_wear_integral(q_rg: Array, q_gg: Array, wear: Array) -> Array:
-    """Give the logarithm of ∫ exp(q_rg w - q_gg w²/2) p(w) dw for exponential w of signed mean `wear`."""
+def _log_wear_integral(q_rg: Array, q_gg: Array, wear: Array, most: Array | None) -> Array:
+    """Give the logarithm of ∫ exp(q_rg w - q_gg w²/2) p(w) dw for exponential w of signed mean `wear`, up to `most`."""
     rate = 1.0 / np.abs(wear)
     root = np.sqrt(q_gg)
     z = (np.sign(wear) * q_rg - rate) / root
     # exp(z²/2) Φ(z) = erfcx(-z/√2)/2 stays exact far out on the left, where z²/2 + log Φ(z) would cancel.
     near = np.minimum(z, _ALL_OF_IT)
     logs = np.log(erfcx(near * -_ROOT_HALF) * rate / root) + (0.5 * _LOG_2PI - _LOG_2)
-    return np.asarray(logs + 0.5 * (z - near) * (z + near))
+    logs += 0.5 * (z - near) * (z + near)
+    return np.asarray(logs if most is None else logs + _log_ended(z, most * root, most * rate))
 
 
-def density_of_worn(off: Array, sd: Array, wear: Array) -> Array:
+def _log_ended(z: Array, end: Array, times: Array) -> Array:
+    """Give the logarithm of the factor by which the end of wear changes a density.
+
+    Parameters
+    ----------
+    z : ndarray
+        Most likely wear, given the readings, in its standard deviations.
+    end : ndarray
+        The end of wear in the same.
+    times : ndarray
+        The end of wear over its mean.
+    """
+    result = -np.log1p(-np.exp(-np.minimum(times, _NO_MORE)))
+    room = end - z
+    near = np.flatnonzero((room < _SURE) | ((z < 0.0) & (end * (room - z) < 2 * _NO_MORE)))
+    if len(near):
+        result[near] += _log_below_end(z[near], room[near])
+    return np.asarray(result)
+
+
+def _log_below_end(z: Array, room: Array) -> Array:
+    """Give the logarithm of (Φ(room) - Φ(-z)) / Φ(z), which is P(w < end | w > 0)."""
+    far = room < _NEVER
+    room = np.maximum(room, _NEVER)
+    flip = z < 0.0  # the difference of two small shares, not of two that are all but 1
+    upper, lower = np.where(flip, z, room), np.where(flip, -room, -z)
+    top, above = log_ndtr(upper), log_ndtr(z)
+    gap = np.minimum(log_ndtr(np.minimum(lower, upper)) - top, -1e-12)
+    return np.asarray(np.where(far, -0.5 * _NEVER**2 - _NO_MORE, top + np.log(-np.expm1(gap)) - above))
+
+
+def density_of_worn(off: Array, sd: Array, wear: Array, most: Array | None = None) -> Array:
     """Give the density of one reading, wear integrated out; all shapes are broadcast.
 
     Parameters
@@ -138,6 +188,8 @@ def density_of_worn(off: Array, sd: Array, wear: Array) -> Array:
         Standard deviation of the reading about the new part's mean [mm].
     wear : ndarray
         Mean of the exponential wear [mm]; negative where wear takes away, 0 where there is none.
+    most : ndarray, optional
+        Where the wear ends [mm], positive; without it nowhere.
 
     Returns
     -------
@@ -160,7 +212,21 @@ def density_of_worn(off: Array, sd: Array, wear: Array) -> Array:
     far = z > _ALL_OF_IT
     if far.any():
         density = np.where(far, np.exp(np.where(far, -0.5 * ratio * (z + along), 0.0)) / mean_wear, density)
+    if most is not None:
+        density = density * _ended(z, np.where(worn, most, 1.0), sd, mean_wear)
     return np.asarray(density if worn.all() else np.where(worn, density, normal / (sd * _ROOT_2PI)))
+
+
+def _ended(z: Array, most: Array, sd: Array, mean_wear: Array) -> Array:
+    """Give the factor of `_log_ended`; near 1 where the reading lies so far from the worn side that it does not matter.
+
+    >>> one = np.ones(1)
+    >>> round(float(_ended(one * 0.0, one * 0.5, one, one)[0]), 4)  # (Φ(0.5) - Φ(0)) / Φ(0) / (1 - 1/√e)
+    0.9732
+    """
+    below = ndtr(-z)
+    share = np.where(z > _TOO_FAR, (ndtr(most / sd - z) - below) / np.maximum(1.0 - below, 1e-12), 1.0)
+    return np.asarray(share / -np.expm1(-most / mean_wear))
 
 
 def log_normal_density(reading: float, mean: Array, spread: Array) -> Array:

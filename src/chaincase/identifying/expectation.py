@@ -28,12 +28,20 @@ _PREDICTORS = (
     "sidebar_height",
 )
 _PREDICTOR_COLUMNS = [COLUMN[name] for name in _PREDICTORS]
+_TRANSVERSE = COLUMN["transverse_pitch"]
 _FEWEST = 4
 """A ratio learned from fewer rows of a kind is no better than that of all chains together."""
 _LESS_ALIKE = 1.5
 """Ratios of all kinds together say less about a kind that has too few rows of its own."""
 _ANY_SIZE = (float(np.log(25.0)), 1.2)
 """Center and width of the logarithm of a size [mm] of which nothing is known."""
+_OVER_STRANDS = ("pin_length", "pin_length_connecting")
+"""These grow by the transverse pitch with every further strand (geometry; so in the tables of ISO 606)."""
+_SIBLING = {"pitch": 0.003, "transverse_pitch": 0.006, "inner_width": 0.02}
+_SIBLING_COLUMNS = [COLUMN[name] for name in _SIBLING]
+"""Chains that differ by less in these are made of the same parts, in another number of strands (ISO 606)."""
+_AS_SIBLING = 0.02
+"""Relative spread of what a chain of the same parts says of a length over the pin (common practice, no source)."""
 _NARROWEST = 0.08
 """No ratio between two dimensions is more regular than this among chains not yet seen (common practice, no source)."""
 
@@ -130,7 +138,51 @@ def _predicted(catalog: Catalog, columns: NDArray[np.int64]) -> tuple[Array, Arr
     center, width = _ratios()
     kinds = catalog.kind[:, None]
     mean = np.exp(center[kinds, best, columns] + np.take_along_axis(logs, best, axis=1))
-    return mean, mean * width[kinds, best, columns]
+    spread = mean * width[kinds, best, columns]
+    for i, column in enumerate(columns.tolist()):
+        if DIMENSIONS[column].name in _OVER_STRANDS:
+            mean[:, i], spread[:, i] = _over_strands(catalog, column, mean[:, i], spread[:, i])
+    return mean, spread
+
+
+def further_strands(catalog: Catalog) -> Array:
+    """Give by how much a pin is longer than that of a single strand, shape (n,) [mm]."""
+    apart = catalog.values[:, _TRANSVERSE].copy()
+    open_ = np.flatnonzero((catalog.strands > 1) & np.isnan(apart))
+    if len(open_):
+        apart[open_] = _predicted(catalog.take(open_), np.array([_TRANSVERSE]))[0][:, 0]
+    return np.where(catalog.strands > 1, (catalog.strands - 1.0) * apart, 0.0)
+
+
+def guessed_further(catalog: Catalog, column: int) -> Array:
+    """Give what is added to the guess for an empty cell of a dimension by further strands, shape (n,) [mm]."""
+    return further_strands(catalog) if DIMENSIONS[column].name in _OVER_STRANDS else np.zeros(len(catalog))
+
+
+def _over_strands(catalog: Catalog, column: int, single: Array, spread: Array) -> tuple[Array, Array]:
+    """Give mean and spread of a length over the pin from those of a single strand, by a chain of the same parts."""
+    further = further_strands(catalog)
+    mean = single + further
+    figures, length = _siblings(column)
+    some = np.flatnonzero((catalog.strands > 0) & np.isnan(catalog.values[:, column]))
+    some = some[~np.isnan(catalog.values[some[:, None], _SIBLING_COLUMNS]).any(axis=1)]
+    figures_here = catalog.values[some[:, None], _SIBLING_COLUMNS]
+    for figure, one in zip(figures, length, strict=True) if len(some) else ():
+        alike = some[(np.abs(np.log(figures_here / figure)) < list(_SIBLING.values())).all(axis=1)]
+        mean[alike] = one + further[alike]
+        spread[alike] = _AS_SIBLING * mean[alike]
+    return mean, spread
+
+
+@cache
+def _siblings(column: int) -> tuple[Array, Array]:
+    """Give the packaged chains that tell a length over the pin: what they are known by, and their single strand's."""
+    catalog = Catalog.standard()
+    figures = catalog.values[:, _SIBLING_COLUMNS]
+    length = catalog.values[:, column] - further_strands(catalog)
+    told = ~np.isnan(figures).any(axis=1) & ~np.isnan(length) & (catalog.strands > 0)
+    figures, which = np.unique(figures[told], axis=0, return_inverse=True)
+    return figures, np.bincount(which.ravel(), length[told]) / np.bincount(which.ravel())
 
 
 def lacking(catalog: Catalog) -> NDArray[np.uint8]:
@@ -186,6 +238,9 @@ def _ratios() -> tuple[Array, Array]:
     """
     catalog = Catalog.standard()
     logs = np.log(catalog.values)
+    for name in _OVER_STRANDS:
+        further = np.maximum(catalog.strands - 1, 0) * np.nan_to_num(catalog.values[:, _TRANSVERSE])
+        logs[:, COLUMN[name]] = np.log(catalog.values[:, COLUMN[name]] - further)
     base = np.hstack([logs[:, _PREDICTOR_COLUMNS], np.zeros((len(catalog), 1))])
     ratios = logs[:, None, :] - base[:, :, None]
     anywhere, wide, seen = _robust(ratios)

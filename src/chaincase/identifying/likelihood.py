@@ -10,10 +10,10 @@ from numpy.typing import NDArray
 from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.blunders import log_wrong
 from chaincase.identifying.condensing import condensed
-from chaincase.identifying.constants import EDGE_DIAMETER, UNLISTED
-from chaincase.identifying.density import log_sum_at
+from chaincase.identifying.constants import EDGE_DIAMETER, PINS_ALONE, UNLISTED
+from chaincase.identifying.density import log_sum, log_sum_at
 from chaincase.identifying.expectation import Expectation
-from chaincase.identifying.naming import feature_of, meanings
+from chaincase.identifying.naming import PINS, feature_of, meanings
 from chaincase.identifying.right_readings import Stand, as_changed, as_named
 from chaincase.identifying.sizes import Measured
 
@@ -112,12 +112,10 @@ def readings_likelihoods(samples: Sequence[Sample]) -> list[Likelihood]:
     All at once, as that is quicker; each may have rows of its own. What a sample gets does not depend on the others.
     """
     groups = [grouped(each.ones) for each in samples]
-    cases = [Case(group, each.expected, each.links) for each, ours in zip(samples, groups, strict=True) for group in ours]
+    each_with_ours = list(zip(samples, groups, strict=True))
+    cases = [Case(group, each.expected, each.links) for each, ours in each_with_ours for group in ours]
     found = iter(likelihoods(cases))
-    return [
-        _together(ours, [next(found) for _ in ours], len(each.links))
-        for each, ours in zip(samples, groups, strict=True)
-    ]
+    return [_together(ours, [next(found) for _ in ours], len(each.links)) for each, ours in each_with_ours]
 
 
 def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: NDArray[np.int8]) -> Likelihood:
@@ -127,18 +125,38 @@ def readings_likelihood(ones: Sequence[Measured], expected: Expectation, links: 
 
 def _together(groups: Sequence[Sequence[Measured]], found: Sequence[Held], n: int) -> Likelihood:
     """Give the likelihood of the groups of one sample together: what is unlisted differs in whole features."""
-    by_feature: dict[str, list[Held]] = {}
+    by_feature: dict[str, dict[bool, list[Held]]] = {}
     for group, held in zip(groups, found, strict=True):
-        by_feature.setdefault(feature_of(group[0].name), []).append(held)
+        name = group[0].name
+        by_feature.setdefault(feature_of(name), {}).setdefault(name in PINS, []).append(held)
     listed, unlisted = np.zeros(n), np.zeros((len(UNLISTED), n))
-    for feature, together in by_feature.items():
-        same, changed = together[0].listed, together[0].changed
-        for held in together[1:]:
-            same, changed = same + held.listed, changed + held.changed
-        kept = _kept(feature)
+    for feature, parts in by_feature.items():
+        same = sum(held.listed for some in parts.values() for held in some) + np.zeros(n)
         listed += same
-        unlisted += np.logaddexp(np.log(kept) + same, np.log1p(-kept) + changed)
+        unlisted += _unlisted_feature(feature, parts, same)
     return Likelihood(listed, unlisted)
+
+
+def _unlisted_feature(feature: str, parts: Mapping[bool, Sequence[Held]], same: Array) -> Array:
+    """Give the log likelihood of one feature of an unlisted chain: the same, changed as a whole, or in its pins alone.
+
+    Parameters
+    ----------
+    feature : str
+        See `naming.feature_of`.
+    parts : mapping
+        Its groups of readings, by whether they are of the length of pins.
+    same : ndarray, shape (n,)
+        The log likelihood of all of them if the feature is that of the row.
+    """
+    kept = _kept(feature)
+    changed = sum(held.changed for some in parts.values() for held in some)
+    if True not in parts:
+        return np.asarray(np.logaddexp(np.log(kept) + same, np.log1p(-kept) + changed))
+    alone = PINS_ALONE * kept * (1.0 - kept)
+    pins = sum(held.changed - held.listed for held in parts[True]) + same
+    ways = (np.log(kept - alone) + same, np.log1p(-kept) + changed, np.log(alone) + pins)
+    return np.asarray(log_sum(np.stack(ways)))
 
 
 def _kept(feature: str) -> Array:
@@ -200,13 +218,16 @@ def _as_shown(case: Case) -> list[Case]:
 def over_edges(each: Measured, expected: Expectation, part: str) -> Expectation:
     """Give the expectation with a pitch replaced by what a reading over edges of a part shows, by each row's figure.
 
-    A row that has no such part keeps its pitch: the reading was then taken between something else.
+    A diameter that the table leaves open is as uncertain as the guess for it. A row that has no such part keeps its
+    pitch: the reading was then taken between something else.
     """
-    column = COLUMN[part]
-    diameter = np.where(expected.exists[:, column], expected.mean[:, column], 0.0) / each.reading.over
+    column, own = COLUMN[part], COLUMN[each.name]
+    there = expected.exists[:, column] / each.reading.over
+    diameter = expected.mean[:, column] * there
+    doubt = np.hypot(expected.spread[:, column] * there, EDGE_DIAMETER * diameter)
     mean, spread = expected.mean.copy(), expected.spread.copy()
-    mean[:, COLUMN[each.name]] += each.edge_sign * diameter
-    spread[:, COLUMN[each.name]] = np.hypot(spread[:, COLUMN[each.name]], EDGE_DIAMETER * diameter)
+    mean[:, own] += each.edge_sign * diameter
+    spread[:, own] = np.hypot(spread[:, own], doubt)
     return replace(expected, mean=mean, spread=spread)
 
 
@@ -253,7 +274,7 @@ def _likelihoods(cases: Sequence[Case]) -> tuple[Array, Array]:
 def _ways(case: Case, found: Mapping[int, Array], if_wrong: Sequence[Array]) -> list[_Way]:
     """Give the ways in which readings are right or wrong; first that all are wrong."""
     wrong = [log_density + np.log(each.blunder) for each, log_density in zip(case.group, if_wrong, strict=True)]
-    ways = [_Way(np.sum(wrong, axis=0))]
+    ways = [_Way(wrong[0] if len(wrong) == 1 else np.sum(wrong, axis=0))]
     with np.errstate(divide="ignore"):
         weights = tuple(np.log(weight) for weight in found.values())
     for right in _subsets(len(case.group)) if found else ():

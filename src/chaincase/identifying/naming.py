@@ -101,6 +101,10 @@ def feature_of(name: str) -> str:
     return next((min(feature) for feature in _FEATURES if name in feature), name)
 
 
+PINS: frozenset[str] = frozenset({"pin_length", "pin_length_connecting"})
+"""Of the sizes of one feature these may differ alone: longer pins in links of the same width."""
+
+
 @cache
 def group_of(name: str) -> Group:
     """Give the sort of size that a named or unnamed dimension is.

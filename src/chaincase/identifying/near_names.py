@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from chaincase.catalog.table import Catalog
 from chaincase.chains.designation import key, spellings
 from chaincase.identifying.evidence import Mark
-from chaincase.identifying.stamp import chances_of, likelihood_by_chance
+from chaincase.identifying.stamp import chances_of, likelihood_by_chance, number_in
 
 Rows = NDArray[np.int64]
 Characters = NDArray[np.uint8]
@@ -150,8 +150,11 @@ def _paired(characters: Characters) -> tuple[NDArray[np.int32], Rows, Rows, int]
 
 def near_names(marks: Sequence[Mark], catalog: Catalog) -> list[NearNames]:
     """Give the rows whose name each of some marks may be read as, in a catalog of n rows."""
+    if not marks:
+        return []
     names = _names(catalog)
-    forms = [list(dict.fromkeys(key(way)[:_LONGEST_MARK] for way in (m.text, *spellings(m.text)))) for m in marks]
+    numbers = [number_in(mark.text) for mark in marks]
+    forms = [list(dict.fromkeys(key(way)[:_LONGEST_MARK] for way in (text, *spellings(text)))) for text in numbers]
     near = [_having_pairs(form, names) for some in forms for form in some]
     worth = iter(_worth([form for some in forms for form in some], names, near))
     found = iter(near)
@@ -161,9 +164,11 @@ def near_names(marks: Sequence[Mark], catalog: Catalog) -> list[NearNames]:
 
 def _ordered(found: Sequence[tuple[Rows, NDArray[np.float32]]]) -> tuple[Rows, Rows]:
     """Give the rows that are to be weighed, rising, and those that are less near, by what a mark is worth for them."""
-    rows, which = np.unique(np.concatenate([rows for rows, _ in found]), return_inverse=True)
-    rough = np.zeros(len(rows), dtype=np.float32)
-    np.maximum.at(rough, which, np.concatenate([worth for _, worth in found]))
+    bearers, worth = np.concatenate([rows for rows, _ in found]), np.concatenate([worth for _, worth in found])
+    by_row = np.lexsort((-worth, bearers))
+    bearers, worth = bearers[by_row], worth[by_row]
+    best = np.append(True, bearers[1:] != bearers[:-1]) if len(bearers) else np.empty(0, dtype=bool)
+    rows, rough = bearers[best], worth[best]
     order = np.argsort(-rough, kind="stable")
     count = min(_WEIGHED, np.count_nonzero(rough))
     return np.sort(rows[order[:count]]), rows[order[count:]]
@@ -189,6 +194,7 @@ def _weighed(marks: Sequence[Mark], ordered: Sequence[tuple[Rows, Rows]], catalo
     return result
 
 
+@lru_cache(maxsize=1024)
 def _spaced(n: int) -> Rows:
     """Give some of n places, evenly spaced."""
     return np.unique(np.linspace(0, n - 1, min(_STRANGERS, n)).astype(np.int64))
@@ -270,7 +276,7 @@ def _edits(marks: Characters, of: Rows, characters: Characters, length: Rows) ->
         for i in range(1, len(costs)):
             np.minimum(costs[i], costs[i - 1] + step[i - 1], out=costs[i])
         np.minimum(best, costs[-1], out=best, where=length > j)
-    return best
+    return np.asarray(best)
 
 
 def _edits_of_names(marks: Characters, of: Rows, characters: Characters, length: Rows) -> Edits:

@@ -1,8 +1,9 @@
 """What to find out next: the step with the largest expected drop in entropy per minute of work.
 
 For each feasible reading the outcomes that every likely row and an unlisted chain predict are laid over one grid;
-the expected entropy after the reading follows by summing over the grid (quadrature, no sampling). Cleaning the
-bar for a stamp and asking for the drawing compete on the same scale, with assumed chances of success.
+the expected entropy after the reading follows by summing over the grid (quadrature, no sampling). A look at what nobody
+has said yet, cleaning the bar for a stamp and asking for the drawing compete on the same scale, with assumed chances of
+success. Where very many rows are about as likely, some of them, evenly spaced through their mass, stand for all.
 """
 
 from collections.abc import Sequence
@@ -15,8 +16,10 @@ from chaincase.catalog.table import Catalog
 from chaincase.chains.dimensions import COLUMN, DIMENSIONS
 from chaincase.identifying.answer import NextStep, Suggestion
 from chaincase.identifying.constants import BLUNDER_OTHERWISE, LINK_TO_LINK
+from chaincase.identifying.deciding import Field, decides, look_decides
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import Expectation
+from chaincase.identifying.looks import MINUTES, Look, answers_of, open_looks
 from chaincase.identifying.naming import meanings
 from chaincase.identifying.posterior import Posterior
 from chaincase.identifying.prediction import outcomes, predictive, unlisted_predictive
@@ -26,12 +29,15 @@ from chaincase.identifying.stamp import stamped
 from chaincase.measuring.estimate import estimate
 from chaincase.measuring.instruments import Instrument
 from chaincase.measuring.reading import Reading
-from chaincase.units import show_length
 
 Array = NDArray[np.float64]
 
 _MOST_ROWS = 20
 _MOST_KIN = 20
+_FEW_ROWS, _FEW_KIN = 12, 8
+"""So many are enough to suggest one step for one of many samples."""
+_LIKELY, _STANDING = 0.7, 64
+"""If the likeliest rows hold less of the mass of all, so many rows are drawn that stand for all."""
 _OUTCOMES = 48
 _LEAST_GAIN = 0.02
 """A step that is expected to tell less [bit] is not worth a walk to the machine."""
@@ -82,16 +88,6 @@ _STAMP_TELLS_UNLISTED = 0.60
 _DRAWING_CHANCE, _DRAWING_MINUTES = 0.25, 40.0
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Field:
-    """The likely rows, the kin of an unlisted chain, and the prior over rows and unlisted (last)."""
-
-    rows: NDArray[np.int64]
-    kin: NDArray[np.int64]
-    kin_weight: Array
-    prior: Array
-
-
 def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most: int = MOST_STEPS) -> list[NextStep]:
     """Give the most telling steps, best first.
 
@@ -106,14 +102,15 @@ def next_steps(posterior: Posterior, evidence: Evidence, catalog: Catalog, most:
     most : int
         How many steps to give. Of the readings, about twice as many, the best by a rough estimate, are worked out.
     """
-    field = _field(posterior)
+    field = _field(posterior, standing=_STANDING)
     if entropy_bits(field.prior) < _LEAST_GAIN:  # no step can tell more than is unknown
         return []
     expected = posterior.expected
     plans = _plans(_open_dimensions(posterior, field, expected), field, expected)
     hopeful = sorted(plans, key=lambda plan: -plan.hope)[: 2 * most]
     steps = [(_exact_gain(plan, field, expected), WAYS[plan.name].minutes, plan) for plan in plans if plan in hopeful]
-    other = [_stamp_step(field, evidence, catalog), _drawing_step(field)]
+    looks = [_look_step(look, field, catalog) for look in open_looks(evidence.construction)]
+    other = [*looks, _stamp_step(field, evidence, catalog), _drawing_step(field)]
     every: list[tuple[float, float, _Plan | NextStep]] = [
         *steps,
         *((step.gain_bits, step.minutes, step) for step in other),
@@ -130,24 +127,31 @@ def suggestion(posterior: Posterior, evidence: Evidence, catalog: Catalog) -> Su
 
     Of readings that tell about as much, `next_steps` may put another one first.
     """
-    field = _field(posterior)
-    if entropy_bits(field.prior) < _LEAST_GAIN:
+    field = _field(posterior, _FEW_ROWS, _FEW_KIN)
+    unknown = entropy_bits(field.prior)
+    if unknown < _LEAST_GAIN:
         return None
     expected = posterior.expected
-    steps = [
-        (plan.hope, WAYS[plan.name].minutes, _suggested(plan))
-        for plan in _plans(_open_dimensions(posterior, field, expected), field, expected)
+    plans = _plans(_open_dimensions(posterior, field, expected), field, expected)
+    names = [catalog.designations[row] for row in field.rows.tolist()]
+    steps: list[tuple[float, float, str | None]] = [(plan.hope, WAYS[plan.name].minutes, plan.name) for plan in plans]
+    steps += [
+        (_gain(field.prior, _stamp_table(field, evidence, names)) / _STAMP_MINUTES, _STAMP_MINUTES, ""),
+        (_DRAWING_CHANCE * unknown / _DRAWING_MINUTES, _DRAWING_MINUTES, None),
     ]
-    for step in (_stamp_step(field, evidence, catalog), _drawing_step(field)):
-        steps.append(
-            (step.gain_bits / step.minutes, step.minutes, Suggestion(label=step.label, instrument=step.instrument))
-        )
-    telling = [(hope, step) for hope, minutes, step in steps if hope * minutes >= _LEAST_GAIN]
-    return max(telling, key=lambda each: each[0])[1] if telling else None
+    telling = [(hope, name) for hope, minutes, name in steps if hope * minutes >= _LEAST_GAIN]
+    return _suggested(max(telling, key=lambda each: each[0])[1]) if telling else None
 
 
-def _suggested(plan: "_Plan") -> Suggestion:
-    return Suggestion(label=DIMENSIONS[COLUMN[plan.name]].label, instrument=WAYS[plan.name].instrument.value)
+def _suggested(name: str | None) -> Suggestion:
+    """Give the reading of a dimension; the stamp for no dimension, and the papers for None."""
+    if name:
+        return Suggestion(label=DIMENSIONS[COLUMN[name]].label, instrument=WAYS[name].instrument.value)
+    return _PAPERS if name is None else _STAMP
+
+
+_STAMP = Suggestion(label="stamp", instrument="wire brush and lamp")
+_PAPERS = Suggestion(label="machine papers", instrument=None)
 
 
 def entropy_bits(probabilities: Array) -> float:
@@ -160,19 +164,33 @@ def entropy_bits(probabilities: Array) -> float:
     return float(-(some * np.log2(some)).sum())
 
 
-def _field(posterior: Posterior) -> _Field:
-    rows = np.argsort(-posterior.probability, kind="stable")[:_MOST_ROWS]
+def _field(posterior: Posterior, most_rows: int = _MOST_ROWS, most_kin: int = _MOST_KIN, standing: int = 0) -> Field:
+    rows = np.argsort(-posterior.probability, kind="stable")[:most_rows]
     rows = rows[posterior.probability[rows] > 1e-4]
-    kin = np.argsort(-posterior.relatives.sum(axis=0), kind="stable")[:_MOST_KIN]
-    prior = np.append(posterior.probability[rows], posterior.unlisted)
-    return _Field(rows, kin, posterior.relatives[:, kin], prior / prior.sum())
+    kin = np.argsort(-posterior.relatives.sum(axis=0), kind="stable")[:most_kin]
+    weight, many = posterior.probability[rows], 0.0
+    listed = float(posterior.probability.sum())
+    if standing and weight.sum() < _LIKELY * listed:
+        many = float(2 ** entropy_bits(posterior.probability / listed))
+        kin = _evenly(posterior.relatives.sum(axis=0), standing)
+        rows = _evenly(posterior.probability, standing)
+        weight = np.full(len(rows), listed / len(rows))
+    prior = np.append(weight, posterior.unlisted)
+    return Field(rows, kin, posterior.relatives[:, kin], prior / prior.sum(), many)
 
 
-def _open_dimensions(posterior: Posterior, field: _Field, expected: Expectation) -> list[str]:
+def _evenly(mass: Array, count: int) -> NDArray[np.int64]:
+    """Give places at even steps through some mass, so that each stands for as much of it."""
+    reached = np.cumsum(mass)
+    return np.unique(np.searchsorted(reached, (np.arange(count) + 0.5) / count * reached[-1]))
+
+
+def _open_dimensions(posterior: Posterior, field: Field, expected: Expectation) -> list[str]:
     """Give what could still be measured: not yet taken as well as it would be."""
     likely = expected.exists[field.rows[:1]]
     taken = {column for each in posterior.measured if _well_taken(each) for column in meanings(each.name, likely)}
-    return [name for name in WAYS if COLUMN[name] not in taken and expected.exists[field.rows, COLUMN[name]].any()]
+    there = np.any(expected.exists[field.rows], axis=0)
+    return [name for name in WAYS if COLUMN[name] not in taken and there[COLUMN[name]]]
 
 
 def _well_taken(each: Measured) -> bool:
@@ -212,7 +230,7 @@ class _Plan:
     hope: float
 
 
-def _plans(names: Sequence[str], field: _Field, expected: Expectation) -> list[_Plan]:
+def _plans(names: Sequence[str], field: Field, expected: Expectation) -> list[_Plan]:
     """Give the readings that could be taken, by the dimensions that are open."""
     if not names:
         return []
@@ -226,13 +244,13 @@ def _plans(names: Sequence[str], field: _Field, expected: Expectation) -> list[_
     ]
 
 
-def _exact_gain(plan: _Plan, field: _Field, expected: Expectation) -> float:
+def _exact_gain(plan: _Plan, field: Field, expected: Expectation) -> float:
     _, u = hypothetical(plan.name, plan.size)
     table = _outcome_table(COLUMN[plan.name], u, field, expected, plan.there)
     return round(_gain(field.prior, table), 3)
 
 
-def _reading_step(plan: _Plan, gain: float, field: _Field, catalog: Catalog, expected: Expectation) -> NextStep:
+def _reading_step(plan: _Plan, gain: float, field: Field, catalog: Catalog, expected: Expectation) -> NextStep:
     column, way = COLUMN[plan.name], WAYS[plan.name]
     _, u = hypothetical(plan.name, plan.size)
     return NextStep(
@@ -242,11 +260,11 @@ def _reading_step(plan: _Plan, gain: float, field: _Field, catalog: Catalog, exp
         where=way.where,
         gain_bits=gain,
         minutes=way.minutes,
-        decides=_decides(column, u, field, catalog, expected, plan.there),
+        decides=decides(column, u, gain, field, catalog, expected),
     )
 
 
-def _outcome_table(column: int, u: float, field: _Field, expected: Expectation, there: NDArray[np.bool_]) -> Array:
+def _outcome_table(column: int, u: float, field: Field, expected: Expectation, there: NDArray[np.bool_]) -> Array:
     """Give the chance of every outcome for every hypothesis, shape (k + 1, outcomes + 1), "there is none" last."""
     grid = outcomes(field.rows[there], column, u, expected, _OUTCOMES)
     table = np.zeros((len(field.prior), len(grid) + 1))
@@ -280,49 +298,41 @@ def _gain(prior: Array, table: Array) -> float:
     return max(float(np.nan_to_num(terms).sum()), 0.0)
 
 
-def _decides(
-    column: int, u: float, field: _Field, catalog: Catalog, expected: Expectation, there: NDArray[np.bool_]
-) -> str:
-    """Say what each outcome would leave, for the likeliest candidates."""
-    shown = [i for i in range(len(field.rows)) if field.prior[i] > 0.01][:8]
-    sized = sorted((float(expected.mean[field.rows[i], column]), i) for i in shown if there[i])
-    absent = [i for i in shown if not there[i]]
-    clusters: list[list[tuple[float, int]]] = []
-    for size, i in sized:
-        apart = 2.5 * float(np.hypot(expected.spread[field.rows[i], column], u))
-        if clusters and size - clusters[-1][-1][0] < apart:
-            clusters[-1].append((size, i))
-        else:
-            clusters.append([(size, i)])
-    parts = [
-        f"near {show_length(float(np.mean([s for s, _ in c])))} leaves {_names([i for _, i in c], field, catalog)}"
-        for c in clusters
-    ]
-    if absent:
-        parts.append(f"if there is none: {_names(absent, field, catalog)}")
-    parts.append("anything else points to a chain in none of the tables")
-    return "; ".join(parts)
+def _look_step(look: Look, field: Field, catalog: Catalog) -> NextStep:
+    """Give what a look tells: it leaves the rows that look so."""
+    of_rows = answers_of(look, catalog, field.rows)
+    weight = field.kin_weight.sum(axis=0)
+    unlisted = weight @ answers_of(look, catalog, field.kin) / weight.sum()
+    gain = _gain(field.prior, np.vstack([of_rows, unlisted]))
+    return NextStep(
+        dimension=None,
+        label=look.label,
+        instrument=None,
+        where=look.where,
+        gain_bits=round(gain, 3),
+        minutes=MINUTES,
+        decides=look_decides(look, of_rows, gain, field, catalog),
+    )
 
 
-def _names(indexes: Sequence[int], field: _Field, catalog: Catalog) -> str:
-    names = [catalog.designations[int(field.rows[i])] for i in indexes]
-    if len(names) == 1:
-        return f"only {names[0]}"
-    head = names[:3]
-    rest = f" and {len(names) - 3} more" if len(names) > 3 else ""
-    return ", ".join(head[:-1]) + (", " if rest else " and ") + head[-1] + rest
+def _stamp_table(field: Field, evidence: Evidence, first: Sequence[str]) -> Array:
+    """Give the chances of what reading the stamp gives, like `_outcome_table`: each number, none of them, nothing.
 
-
-def _stamp_step(field: _Field, evidence: Evidence, catalog: Catalog) -> NextStep:
-    """Give what reading the stamp tells: it leaves the rows that share its number."""
-    first = [stamped(catalog.designations[row], catalog.alternatives[row])[0] for row in field.rows]
-    numbers = sorted(set(first))
+    `first` is the number that each of the likely rows bears.
+    """
+    numbers = {number: i for i, number in enumerate(sorted(set(first)))}
     table = np.zeros((len(field.prior), len(numbers) + 2))
     chance = _STAMP_AGAIN_CHANCE if evidence.marks else _STAMP_CHANCE
-    for i, number in enumerate(first):
-        table[i, numbers.index(number)] = chance
+    table[np.arange(len(first)), [numbers[number] for number in first]] = chance
     table[-1, -2] = chance * _STAMP_TELLS_UNLISTED
     table[:, -1] = 1.0 - table[:, :-1].sum(axis=1)
+    return table
+
+
+def _stamp_step(field: Field, evidence: Evidence, catalog: Catalog) -> NextStep:
+    """Give what reading the stamp tells: it leaves the rows that share its number."""
+    first = [stamped(catalog.designations[row], catalog.alternatives[row])[0] for row in field.rows.tolist()]
+    table = _stamp_table(field, evidence, first)
     what = (
         "clean the stamp again and read it in slanting light"
         if evidence.marks
@@ -330,8 +340,8 @@ def _stamp_step(field: _Field, evidence: Evidence, catalog: Catalog) -> NextStep
     )
     return NextStep(
         dimension=None,
-        label="stamp",
-        instrument="wire brush and lamp",
+        label=_STAMP.label,
+        instrument=_STAMP.instrument,
         where=f"{what}; some chain bears it on every link, some only once in 5 to 10 ft",
         gain_bits=round(_gain(field.prior, table), 3),
         minutes=_STAMP_MINUTES,
@@ -339,11 +349,11 @@ def _stamp_step(field: _Field, evidence: Evidence, catalog: Catalog) -> NextStep
     )
 
 
-def _drawing_step(field: _Field) -> NextStep:
+def _drawing_step(field: Field) -> NextStep:
     return NextStep(
         dimension=None,
-        label="machine papers",
-        instrument=None,
+        label=_PAPERS.label,
+        instrument=_PAPERS.instrument,
         where="ask for the machine's drawing, parts list or an old order",
         gain_bits=round(_DRAWING_CHANCE * entropy_bits(field.prior), 3),
         minutes=_DRAWING_MINUTES,

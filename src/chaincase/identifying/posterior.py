@@ -12,6 +12,7 @@ from chaincase.identifying.beside import Beside, nothing_beside
 from chaincase.identifying.constants import PRIOR_UNLISTED, UNLISTED
 from chaincase.identifying.construction import construction_likelihood
 from chaincase.identifying.density import log_sum
+from chaincase.identifying.edges import with_own_parts
 from chaincase.identifying.evidence import Evidence
 from chaincase.identifying.expectation import Expectation, expectation, expected_cells
 from chaincase.identifying.likelihood import Likelihood, Sample, readings_likelihoods
@@ -105,10 +106,12 @@ def posterior(
     beside : Beside, optional
         Further evidence about the rows of the catalog; it does not choose which rows of a very large one are scored.
     """
-    beside = nothing_beside(len(catalog)) if beside is None else beside
     if _is_scored_whole(catalog) if whole is None else whole:
-        return _posterior(_whole(evidence, catalog), beside)
-    return _posterior(_of_some_rows([evidence], catalog, effort)[0], beside)
+        scored = _whole(evidence, catalog)
+    else:
+        scored = _of_some_rows([evidence], catalog, effort)[0]
+    rows = scored.proposal.rows
+    return _posterior(scored, len(catalog), nothing_beside(len(rows)) if beside is None else beside.of(rows))
 
 
 def posteriors(evidence: Sequence[Evidence], catalog: Catalog, effort: Effort) -> list[Posterior]:
@@ -119,10 +122,11 @@ def posteriors(evidence: Sequence[Evidence], catalog: Catalog, effort: Effort) -
     BadInput
         If one of them cannot be used, as `posterior`.
     """
-    beside = nothing_beside(len(catalog))
     if _is_scored_whole(catalog):
-        return [_posterior(_whole(each, catalog), beside) for each in evidence]
-    return [_posterior(scored, beside) for scored in _of_some_rows(evidence, catalog, effort)]
+        every = [_whole(each, catalog) for each in evidence]
+    else:
+        every = _of_some_rows(evidence, catalog, effort)
+    return [_posterior(scored, len(catalog), nothing_beside(len(scored.proposal.rows))) for scored in every]
 
 
 def _is_scored_whole(catalog: Catalog) -> bool:
@@ -158,6 +162,8 @@ def _whole(evidence: Evidence, catalog: Catalog) -> _Scored:
 
 def _of_some_rows(evidence: Sequence[Evidence], catalog: Catalog, effort: Effort) -> list[_Scored]:
     """Score the rows that are proposed for each of several samples; all at once, as that is quicker."""
+    if not evidence:
+        return []
     under = [hypotheses(each.parsed_readings()) for each in evidence]
     asked = [
         Question([ones for _, ones in ours], each.marks, each.construction)
@@ -204,10 +210,9 @@ def _marks_of_some(
     ]
 
 
-def _posterior(scored: _Scored, beside: Beside) -> Posterior:
-    """Give the posterior of a catalog from the rows proposed of it."""
+def _posterior(scored: _Scored, n: int, beside: Beside) -> Posterior:
+    """Give the posterior of a catalog of n rows from those proposed of it, with evidence about these."""
     under, proposal, by_mark, seen = scored.under, scored.proposal, scored.marks, scored.seen
-    n = len(beside.listed)
     with np.errstate(divide="ignore"):
         stands_for, kin_for = np.log(proposal.stands_for), np.log(proposal.kin)
     found = scored.readings
@@ -215,10 +220,10 @@ def _posterior(scored: _Scored, beside: Beside) -> Posterior:
     unlisted_terms = np.stack([each.unlisted for each in found]) - np.log(len(found)) + _SORTS + kin_for
     listed = log_sum(listed_terms)
     kin_readings = log_sum(unlisted_terms) + seen
-    kin_all = kin_readings + sum(mark.unlisted for mark in by_mark) + beside.unlisted[:, proposal.rows]
+    kin_all = kin_readings + sum(mark.unlisted for mark in by_mark) + beside.unlisted
     log_prior = np.log1p(-PRIOR_UNLISTED) - np.log(n)
     log_rows = log_prior + stands_for + listed + seen + sum(mark.listed for mark in by_mark)
-    log_rows = log_rows + beside.listed[proposal.rows]
+    log_rows = log_rows + beside.listed
     kin_total = _total(kin_all)
     log_unlisted = np.log(PRIOR_UNLISTED) - np.log(n) + kin_total
     bound = log_prior + proposal.outside_log_mass_bound + sum(float(mark.listed.min()) for mark in by_mark)
@@ -269,10 +274,12 @@ def hypotheses(readings: Sequence[Reading]) -> list[Hypothesis]:
     return [
         (
             unit,
-            tuple(
-                measured(reading, found)
-                for reading, found in zip(readings, estimates, strict=True)
-                if found is not None and found.usable
+            with_own_parts(
+                [
+                    measured(reading, found)
+                    for reading, found in zip(readings, estimates, strict=True)
+                    if found is not None and found.usable
+                ]
             ),
         )
         for unit, estimates in under

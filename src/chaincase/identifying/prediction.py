@@ -9,7 +9,7 @@ from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.constants import UNLISTED
 from chaincase.identifying.density import density_of_worn
 from chaincase.identifying.expectation import Expectation
-from chaincase.identifying.right_readings import states_of_wear
+from chaincase.identifying.right_readings import wear_and_most, wears_by
 
 Array = NDArray[np.float64]
 Growth = tuple[tuple[float, float], ...]
@@ -52,13 +52,12 @@ def predictive(
     sd = np.sqrt(spread**2 + u**2)
     off = (grid - mean) / sd
     total = np.zeros_like(off)
-    ways = [
-        (state, factor, state.probability * chance) for state in states_of_wear(column) for factor, chance in growth
-    ]
-    for state, factor, chance in ways:
-        wear = state.relative * mean + state.absolute
-        wear = factor * np.where(wear * slack < 0, wear, wear + slack)
-        total += chance * density_of_worn(off, sd, wear)
+    wears = wears_by(expected, column)[rows]
+    law = wear_and_most(column, wears, np.zeros_like(wears) if column == _PITCH else slack[:, 0])
+    for wear, most, log_chance in zip(*law, strict=True):
+        for factor, chance in growth if np.isfinite(log_chance) else ():
+            shown = density_of_worn(off, sd, factor * wear[:, None], factor * most[:, None])
+            total += chance * np.exp(log_chance) * shown
     return np.asarray(total)
 
 
@@ -108,10 +107,8 @@ def expected_range(row: int, column: int, u: float, expected: Expectation, growt
     """Give where a reading of the row's chain is expected, wear included."""
     mean, spread = float(expected.mean[row, column]), float(expected.spread[row, column])
     reach = 6 * float(np.hypot(spread, u)) + abs(float(expected.slack[row, column])) * 4
-    reach += max(
-        4 * abs(state.relative) * mean * max(f for f, _ in growth) + 4 * abs(state.absolute)
-        for state in states_of_wear(column)
-    )
+    _, most, _ = wear_and_most(column, wears_by(expected, column)[row : row + 1], np.zeros(1))
+    reach += float(most.max()) * max(factor for factor, _ in growth)
     grid = np.linspace(max(mean - reach, 0.0), mean + reach, 240)
     density = predictive(np.array([row]), column, u, grid, expected, growth)[0]
     cumulative = np.cumsum(density)

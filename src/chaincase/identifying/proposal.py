@@ -28,8 +28,6 @@ SCORED_WHOLE = 4000
 
 _MOST_POOLED = 16
 """The pool may come out so many times as large as asked for, as its least score is estimated."""
-_FEWEST = 64
-"""Rows proposed at least."""
 _LEFT_OUT = 1e-4
 """Share of the quick score's mass that may be left out."""
 _KIN_POWER = 0.45
@@ -43,8 +41,8 @@ class Effort:
 
     Attributes
     ----------
-    rows : int
-        Rows proposed at most for what the readings say.
+    fewest, rows : int
+        Rows proposed at least, and at most, for what the readings say.
     doubted : int
         Rows proposed for what the readings would say at best if one of them is of another dimension than it says.
     pool : int
@@ -55,6 +53,7 @@ class Effort:
         Rows drawn to estimate what the others amount to, as the chain itself and as relatives of an unlisted one.
     """
 
+    fewest: int
     rows: int
     doubted: int
     pool: int
@@ -63,9 +62,9 @@ class Effort:
     kin: int
 
 
-FULL = Effort(rows=1024, doubted=256, pool=2048, spaced=4096, drawn=32, kin=64)
+FULL = Effort(fewest=64, rows=1024, doubted=256, pool=2048, spaced=4096, drawn=32, kin=64)
 """For a case that somebody looks at."""
-QUICK = Effort(rows=64, doubted=16, pool=512, spaced=2048, drawn=16, kin=32)
+QUICK = Effort(fewest=32, rows=64, doubted=16, pool=512, spaced=2048, drawn=16, kin=32)
 """For one of many."""
 
 
@@ -166,15 +165,16 @@ def _proposed(
     says: Sequence[Sequence[Surrogate]], names: Sequence[NearNames], catalog: Catalog, effort: Effort
 ) -> Proposal:
     every = max(len(catalog) // effort.spaced, 1)
-    spaced = _scored(np.arange(every // 2, len(catalog), every), says, names)
+    spaced = _scored(slice(every // 2, len(catalog), every), len(catalog), says, names)
     pool = _pool(says, names, len(catalog), spaced, effort)
-    rest = spaced.only(np.flatnonzero(~np.isin(spaced.rows, pool.rows)))
+    pooled = _marked(pool.rows, len(catalog))
+    rest = spaced.only(np.flatnonzero(~pooled[spaced.rows]))
     outside = len(catalog) - len(pool.rows)
-    count = min(_how_many(pool.score, rest.score, outside), effort.rows)
+    count = min(max(_how_many(pool.score, rest.score, outside), effort.fewest), effort.rows, len(pool.rows))
     proposed = np.arange(len(pool.rows)) < count
     proposed[np.argsort(-pool.ceiling, kind="stable")[: effort.doubted]] = True
     for name in names:
-        proposed |= np.isin(pool.rows, name.nearest())
+        proposed |= _marked(name.nearest(), len(catalog))[pool.rows]
     others = pool.only(np.flatnonzero(~proposed)) + rest
     log_weight = np.zeros(len(others.rows))
     log_weight[len(others.rows) - len(rest.rows) :] = np.log(outside / max(len(rest.rows), 1))
@@ -182,9 +182,17 @@ def _proposed(
     return _with_drawn(pool.rows[proposed], others, log_weight, mean_chances, effort)
 
 
-def _scored(rows: Rows, says: Sequence[Sequence[Surrogate]], names: Sequence[NearNames]) -> _Scored:
-    """Give the quick scores of some rows: readings under either unit, construction, names."""
-    looked = [look_up_all(each, rows) for each in says]
+def _marked(rows: Rows, n: int) -> NDArray[np.bool_]:
+    """Give which of n rows are among some."""
+    marked = np.zeros(n, dtype=bool)
+    marked[rows] = True
+    return marked
+
+
+def _scored(which: Rows | slice, n: int, says: Sequence[Sequence[Surrogate]], names: Sequence[NearNames]) -> _Scored:
+    """Give the quick scores of some of n rows: readings under either unit, construction, names."""
+    rows = np.arange(n)[which] if isinstance(which, slice) else which
+    looked = [look_up_all(each, which, len(rows)) for each in says]
     gain = np.zeros(len(rows))
     for name in names:
         gain += name.gain_of(rows)
@@ -195,6 +203,8 @@ def _scored(rows: Rows, says: Sequence[Sequence[Surrogate]], names: Sequence[Nea
         score.append(found.sum(axis=0, dtype=np.float64) + gain)
         ceiling.append(score[-1] + np.log1p(mistaken))
     typical = tuple(found.mean(axis=1) for found in looked)
+    if len(says) == 1:
+        return _Scored(rows, score[0], ceiling[0], typical)
     return _Scored(rows, log_sum(np.stack(score)), log_sum(np.stack(ceiling)), typical)
 
 
@@ -215,8 +225,11 @@ def _pool(
     ]
     if sum(map(len, found)) < effort.rows:
         found.append(spaced.rows[spaced.score >= falling[min(effort.rows, len(falling)) - 1]][: effort.rows])
-    rows = np.unique(np.concatenate(found))[: _MOST_POOLED * effort.pool]
-    pool = _scored(np.unique(np.concatenate([rows, *(name.rows for name in names)])), says, names)
+    chosen = _marked(np.concatenate(found), n)
+    if len(names) or np.count_nonzero(chosen) > _MOST_POOLED * effort.pool:
+        rows = np.flatnonzero(chosen)[: _MOST_POOLED * effort.pool]
+        chosen = _marked(np.concatenate([rows, *(name.rows for name in names)]), n)
+    pool = _scored(np.flatnonzero(chosen), n, says, names)
     return pool.only(np.argsort(-pool.score, kind="stable"))
 
 
@@ -225,8 +238,7 @@ def _how_many(pool: Array, rest: Array, outside: int) -> int:
     mass = np.exp(pool - pool[0])
     beyond = np.exp(rest - pool[0]).mean() * outside if len(rest) else 0.0
     left = np.cumsum(mass[::-1])[::-1] + beyond
-    enough = int(np.searchsorted(-left, -_LEFT_OUT * left[0]))
-    return min(max(enough, _FEWEST), len(pool))
+    return int(np.searchsorted(-left, -_LEFT_OUT * left[0]))
 
 
 def _with_drawn(

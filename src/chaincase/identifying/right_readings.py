@@ -14,7 +14,16 @@ from numpy.typing import NDArray
 
 from chaincase.chains.dimensions import COLUMN, DIMENSIONS
 from chaincase.chains.kinds import KINDS, Links
-from chaincase.identifying.constants import ELONGATION, NO_WEAR, UNLISTED, WEAR, Wear
+from chaincase.identifying.constants import (
+    JOINT_WEAR,
+    MOST_OF_MEAN,
+    MOST_WEAR,
+    NO_WEAR,
+    UNLISTED,
+    USUAL_PIN,
+    WEAR,
+    Wear,
+)
 from chaincase.identifying.density import Sums, log_density_of, log_sum, log_sum_at
 from chaincase.identifying.expectation import Expectation
 from chaincase.identifying.sizes import Measured
@@ -24,8 +33,8 @@ Array = NDArray[np.float64]
 LINKS: tuple[Links, ...] = tuple(Links)
 KIND_LINKS: NDArray[np.int8] = np.array([LINKS.index(kind.links) for kind in KINDS], dtype=np.int8)
 
-_PITCH = COLUMN["pitch"]
-_MOST_STATES = max(len(states) for states in (ELONGATION, *WEAR.values()))
+_PITCH, _PIN = COLUMN["pitch"], COLUMN["pin_diameter"]
+_MOST_STATES = max(len(states) for states in (JOINT_WEAR, *WEAR.values()))
 _REACHES = np.array([[reach] for sort in UNLISTED for _, reach in sort.reach])
 
 
@@ -41,6 +50,8 @@ class Stand:
         The column.
     mean, spread, slack : ndarray, shape (n,)
         What the rows lead one to expect of it [mm].
+    wears : ndarray, shape (n,)
+        What wear is relative to: `wears_by` [mm].
     links : ndarray of int8, shape (n,)
         Index into `LINKS` per row.
     """
@@ -50,6 +61,7 @@ class Stand:
     mean: Array
     spread: Array
     slack: Array
+    wears: Array
     links: NDArray[np.int8]
 
     @classmethod
@@ -57,7 +69,8 @@ class Stand:
         """Hold readings against one column of an expectation."""
         # A pitch has no limit kind of its own: the wear of the joints is what lengthens it.
         slack = np.zeros(len(links)) if column == _PITCH else expected.slack[:, column]
-        return cls(group, column, expected.mean[:, column], expected.spread[:, column], slack, links)
+        mean = expected.mean[:, column]
+        return cls(group, column, mean, expected.spread[:, column], slack, wears_by(expected, column), links)
 
 
 def column_density(group: Sequence[Measured], expected: Expectation, column: int, links: NDArray[np.int8]) -> Array:
@@ -67,7 +80,48 @@ def column_density(group: Sequence[Measured], expected: Expectation, column: int
 
 def states_of_wear(column: int) -> tuple[Wear, ...]:
     """Give the states of wear of a dimension."""
-    return ELONGATION if column == _PITCH else WEAR.get(DIMENSIONS[column].name, NO_WEAR)
+    return JOINT_WEAR if column == _PITCH else WEAR.get(DIMENSIONS[column].name, NO_WEAR)
+
+
+def wears_by(expected: Expectation, column: int) -> Array:
+    """Give what wear of a dimension is relative to: its own size, but of a pitch the diameter of the pin [mm]."""
+    mean = expected.mean[:, column]
+    if column != _PITCH:
+        return mean
+    return np.asarray(np.where(expected.exists[:, _PIN], expected.mean[:, _PIN], USUAL_PIN * mean))
+
+
+def wear_and_most(column: int, wears: Array, slack: Array) -> tuple[Array, Array, Array]:
+    """Give the law of the wear of a dimension and of its distance from a limit.
+
+    Parameters
+    ----------
+    column : int
+        The dimension.
+    wears, slack : ndarray, shape (n,)
+        What wear is relative to, and signed mean distance from a limit [mm].
+
+    Returns
+    -------
+    wear, most, log_chance : ndarray, shape (states, n), (states, n) and (states,)
+        Signed mean of the exponential and where it ends [mm], and the logarithm of how probable the state is.
+    """
+    relative, absolute, log_chance = wear_states(column)[:, :, None]
+    return *_wear_and_most(relative, absolute, most_wear(column), wears, slack), log_chance[:, 0]
+
+
+def _wear_and_most(
+    relative: Array, absolute: Array, most: Array | float, wears: Array, slack: Array
+) -> tuple[Array, Array]:
+    wear = relative * wears + absolute
+    ends = most * wears * (relative != 0.0) + MOST_OF_MEAN * np.abs(absolute)
+    both = wear * slack >= 0  # room below a limit and wear add where they go the same way; else the wear alone counts
+    return np.where(both, wear + slack, wear), np.where(both, ends + MOST_OF_MEAN * np.abs(slack), ends)
+
+
+def most_wear(column: int) -> float:
+    """Give where the wear of a dimension ends, relative to `wears_by` [-]."""
+    return MOST_WEAR.get(DIMENSIONS[column].name, 0.0)
 
 
 def as_named(stands: Sequence[Stand]) -> Array:
@@ -75,12 +129,13 @@ def as_named(stands: Sequence[Stand]) -> Array:
     ways = [_ways(stand) for stand in stands]
     of_way = [stand for stand, each in zip(stands, ways, strict=True) for _ in each]
     mean, spread, slack = _stacked(of_way)
+    wears = np.stack([stand.wears for stand in of_way])[:, None]
     relative, absolute, chance = np.stack([wear_states(stand.column) for stand in of_way], axis=1)[..., None]
-    wear = relative * mean + absolute
-    wear = np.where(wear * slack < 0, wear, wear + slack)
+    ends = np.array([most_wear(stand.column) for stand in of_way])[:, None, None]
+    wear, most = _wear_and_most(relative, absolute, ends, wears, slack)
     wear *= np.isfinite(chance)  # where a dimension has fewer states of wear
     factors = [factors for each in ways for factors, _ in each]
-    density = log_density_of(_sums(of_way, factors), mean, spread, wear) + chance
+    density = log_density_of(_sums(of_way, factors), mean, spread, wear, most) + chance
     shown = np.stack([chance for each in ways for _, chance in each])
     return log_sum_at(log_sum(np.swapaxes(density, 0, 1)) + shown, [len(each) for each in ways])
 

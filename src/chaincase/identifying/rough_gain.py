@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 from chaincase.chains.dimensions import COLUMN
 from chaincase.identifying.constants import BLUNDER_OTHERWISE, LINK_TO_LINK, UNLISTED
 from chaincase.identifying.expectation import Expectation
-from chaincase.identifying.right_readings import wear_states
+from chaincase.identifying.right_readings import wear_states, wears_by
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.int64]
@@ -52,7 +52,7 @@ def rough_gains(
     weight = (prior[:-1] + 1e-12) * there
     size = (mean[:, as_row] * weight).sum(axis=1) / weight.sum(axis=1)
     u = np.hypot(_U, LINK_TO_LINK * size)[:, None]
-    shift, variance = _worn(columns, mean, slack)
+    shift, variance = _worn(columns, every, slack, expected)
     sd = np.sqrt(spread**2 + variance + u**2)
     grid = _grid(mean[:, as_row], 4 * (np.sqrt(spread[:, as_row] ** 2 + u**2) + 0.03 * mean[:, as_row]), there)
     density = _normal(grid, mean + shift, sd)
@@ -69,11 +69,13 @@ def rough_gains(
     return size, _information(prior, table)
 
 
-def _worn(columns: Rows, mean: Array, slack: Array) -> tuple[Array, Array]:
-    """Give mean and variance of what wear and limits make of new parts, shape (d, rows) each."""
-    relative, absolute, log_chance = np.stack([wear_states(int(column)) for column in columns], axis=1)[..., None]
-    wear = relative * mean[:, None] + absolute
-    wear = np.where(wear * slack[:, None] < 0, wear, wear + slack[:, None])
+def _worn(columns: Rows, rows: Rows, slack: Array, expected: Expectation) -> tuple[Array, Array]:
+    """Give mean and variance of what wear and limits make of new parts, shape (d, rows) each; it has no end here."""
+    ours = expected.take(rows)
+    wears = np.stack([wears_by(ours, column) for column in columns.tolist()])[:, None]
+    relative, absolute, log_chance = np.stack([wear_states(column) for column in columns.tolist()], axis=1)[..., None]
+    wear = relative * wears + absolute
+    wear += np.where(wear * slack[:, None] < 0, 0.0, slack[:, None])
     chance = np.exp(log_chance)
     shift = (chance * wear).sum(axis=1)
     return shift, 2 * (chance * wear**2).sum(axis=1) - shift**2  # an exponential's mean square is twice its mean's

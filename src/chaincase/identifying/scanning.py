@@ -1,7 +1,7 @@
 """The quick score of rows: what the surrogates of all readings say about their coded cells, added up.
 
 `above` finds the rows of a high score in a very large catalog. It looks up the most telling readings first and leaves
-a row as soon as the others cannot raise it enough any more, so that most rows cost one or two looks.
+a row as soon as the others cannot raise it enough any more.
 """
 
 from collections.abc import Sequence
@@ -24,17 +24,15 @@ from chaincase.identifying.columns import (
 )
 from chaincase.identifying.surrogate import CodedPart, Look, Surrogate, Table
 
-_BLOCK = 1 << 16
+_BLOCK = 1 << 17
 """Rows looked at at a time, so that what is in between stays in the cache of the processor."""
-_AT_ONCE = 4
-"""So many readings are looked up in all rows of a block; the others in the rows that are left."""
-_FEW = 0.1
+_FEW = 0.25
 """Below this share of rows still in question they are picked out one by one."""
 
 
-def look_up_all(says: Sequence[Surrogate], rows: Rows) -> Table:
-    """Give what each surrogate says about some rows, shape (surrogates, rows)."""
-    found = np.empty((len(says), len(rows)), dtype=np.float32)
+def look_up_all(says: Sequence[Surrogate], rows: Rows | slice, count: int) -> Table:
+    """Give what each surrogate says about some rows, so many, shape (surrogates, rows)."""
+    found = np.empty((len(says), count), dtype=np.float32)
     for i, each in enumerate(says):
         found[i] = look_up(each, rows)
     return found
@@ -54,70 +52,54 @@ def above(says: Sequence[Surrogate], n: int, least: float, typical: NDArray[np.f
     typical : ndarray of float32, shape (surrogates,)
         What each says of a row on average, by which one can tell how selective it is.
     """
-    drop = [mean - _highest(each) for each, mean in zip(says, typical.tolist(), strict=True)]
-    by_drop = [says[i] for i in np.argsort(drop, kind="stable")]
-    first = [each for each in by_drop if len(each.looks) == 1 and each.looks[0].part is None][:_AT_ONCE]
-    later = [each for each in by_drop if each not in first]
-    to_come = sum(map(_highest, later))
-    looks = [each.looks[0] for each in first]
-    rows = _passing([look.codes for look in looks], [look.table for look in looks], least - to_come, n)
-    score = look_up_all(first, rows).sum(axis=0)
-    for each in later:
-        to_come -= _highest(each)
-        score += look_up(each, rows)
-        left = score + np.float32(to_come) > least
-        rows, score = rows[left], score[left]
-    return rows
-
-
-def _passing(codes: Sequence[Codes], tables: Sequence[Table], least: float, n: int) -> Rows:
-    """Give the rows, rising, whose entries in some tables add up to more than some least sum."""
-    if not codes:
+    drop = [mean - each.highest for each, mean in zip(says, typical.tolist(), strict=True)]
+    ordered = [says[i] for i in sorted(range(len(says)), key=lambda i: (_effort(says[i]), drop[i]))]
+    if not ordered:
         return np.arange(n) if least < 0 else np.empty(0, dtype=np.int64)
-    highest = np.array([table.max() for table in tables], dtype=np.float32)
+    highest = np.array([each.highest for each in ordered], dtype=np.float32)
     to_come = np.append(np.cumsum(highest[::-1])[::-1][1:], np.float32(0.0))
     found = [
-        start + _passing_block([code[start : start + _BLOCK] for code in codes], tables, to_come, np.float32(least))
+        start + _passing(ordered, slice(start, min(start + _BLOCK, n)), to_come, np.float32(least))
         for start in range(0, n, _BLOCK)
     ]
     return np.concatenate(found)
 
 
-def _passing_block(codes: Sequence[Codes], tables: Sequence[Table], to_come: Table, least: np.float32) -> Rows:
-    score = np.take(tables[0], codes[0], mode="clip")
-    found = np.empty_like(score)
+def _effort(says: Surrogate) -> int:
+    """Give how much it takes to look a reading up; what takes little goes first."""
+    return len(says.looks) + 100 * any(look.part is not None for look in says.looks)
+
+
+def _passing(ordered: Sequence[Surrogate], block: slice, to_come: Table, least: np.float32) -> Rows:
+    """Give the rows of a block, counted from its first, that may reach the least score; rising."""
+    score = look_up(ordered[0], block)
     j = 1
-    while j < len(codes) and np.count_nonzero(score + to_come[j - 1] > least) > _FEW * len(score):
-        np.take(tables[j], codes[j], out=found, mode="clip")
-        score += found
+    while j < len(ordered) and np.count_nonzero(score > least - to_come[j - 1]) > _FEW * len(score):
+        score += look_up(ordered[j], block)
         j += 1
-    rows = np.flatnonzero(score + to_come[j - 1] > least)
+    rows = np.flatnonzero(score > least - to_come[j - 1])
     score = score[rows]
-    for code, table, further in zip(codes[j:], tables[j:], to_come[j:], strict=True):
-        score += np.take(table, code[rows], mode="clip")
-        left = score + further > least
+    for each, further in zip(ordered[j:], to_come[j:], strict=True):
+        score += look_up(each, rows + block.start)
+        left = score > least - further
         rows, score = rows[left], score[left]
     return rows
 
 
-def _highest(says: Surrogate) -> float:
-    return max(float(look.table.max()) for look in says.looks)
-
-
-def look_up(says: Surrogate, rows: Rows) -> Table:
+def look_up(says: Surrogate, rows: Rows | slice) -> Table:
     """Give what one surrogate says about some rows; of several looks the best counts, shape (rows,)."""
-    best, *others = (np.take(look.table, _codes(look, rows), mode="clip") for look in says.looks)
+    best, *others = (look.table.take(_codes(look, rows), mode="clip") for look in says.looks)
     for other in others:
         np.maximum(best, other, out=best)
     return np.asarray(best)
 
 
-def _codes(look: Look, rows: Rows) -> Codes:
+def _codes(look: Look, rows: Rows | slice) -> Codes:
     codes = look.codes[rows]
     return codes if look.part is None else _over_edges(codes, look.part, rows)
 
 
-def _over_edges(codes: Codes, part: CodedPart, rows: Rows) -> Codes:
+def _over_edges(codes: Codes, part: CodedPart, rows: Rows | slice) -> Codes:
     """Give the codes of sizes between edges: a pitch with the diameter of a part added, where there is one."""
     sizes, diameters = _code_sizes(part.pitch_column), _code_sizes(part.column)
     bins = bin_of(np.log(np.maximum(sizes[codes] + part.sign * diameters[part.codes[rows]], 1e-3)))

@@ -1,16 +1,26 @@
 """A usable reading as the likelihood takes it: size, uncertainty, and how often it is not what it says."""
 
+import math
 from dataclasses import dataclass
-
-import numpy as np
+from functools import lru_cache
 
 from chaincase.chains.kinds import Links
 from chaincase.identifying.constants import BLUNDER, BLUNDER_OTHERWISE, LINK_TO_LINK, MISNAMED_LINK, SINGLE_PITCH
 from chaincase.measuring.estimate import Estimate
-from chaincase.measuring.growth import Link, growth
+from chaincase.measuring.growth import Link, Reference, growth
 from chaincase.measuring.reading import Reading
+from chaincase.measuring.techniques import Technique
 
 _NO_GROWTH = ((1.0, 1.0),)
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """What a reading between edges was made of: what was read over all pitches, what was added to it, of which part."""
+
+    read: float
+    added: float
+    part: str
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -31,6 +41,8 @@ class Measured:
         A reading over edges without the diameter stands for pitch + edge_sign * diameter / over; 0 for others.
     needs : tuple of str
         Dimensions one of which is that diameter; the row's figure is used.
+    edges : Edges or None
+        What `value` was made of, where that diameter was read off the same sample.
     """
 
     reading: Reading
@@ -40,6 +52,7 @@ class Measured:
     blunder: float
     edge_sign: int = 0
     needs: tuple[str, ...] = ()
+    edges: Edges | None = None
 
     @property
     def name(self) -> str:
@@ -55,8 +68,15 @@ class Measured:
 
 def grown(reading: Reading, links: Links) -> tuple[tuple[float, float], ...]:
     """Give the growth of a pitch reading; now and then the link named is the other one."""
-    said = growth(links, reading.link, reading.reference, reading.over, reading.technique)
-    unsaid = growth(links, Link.UNKNOWN, reading.reference, reading.over, reading.technique)
+    return _grown(links, reading.link, reading.reference, reading.over, reading.technique)
+
+
+@lru_cache(maxsize=4096)
+def _grown(
+    links: Links, link: Link, reference: Reference, over: int, technique: Technique
+) -> tuple[tuple[float, float], ...]:
+    said = growth(links, link, reference, over, technique)
+    unsaid = growth(links, Link.UNKNOWN, reference, over, technique)
     if said == unsaid:
         return said
     mixed = {factor: (1 - MISNAMED_LINK) * chance for factor, chance in said}
@@ -67,7 +87,7 @@ def grown(reading: Reading, links: Links) -> tuple[tuple[float, float], ...]:
 
 def measured(reading: Reading, estimate: Estimate) -> Measured:
     """Make a measured size of a usable reading."""
-    part = SINGLE_PITCH / np.sqrt(reading.over) if reading.dimension == "pitch" else LINK_TO_LINK
+    part = SINGLE_PITCH / math.sqrt(reading.over) if reading.dimension == "pitch" else LINK_TO_LINK
     written = reading.length.unit
     swapped = None
     if written is not None:
@@ -75,7 +95,7 @@ def measured(reading: Reading, estimate: Estimate) -> Measured:
     return Measured(
         reading=reading,
         value=estimate.value_mm,
-        u=float(np.hypot(estimate.u_mm, part * estimate.value_mm)),
+        u=math.hypot(estimate.u_mm, part * estimate.value_mm),
         swapped=swapped,
         blunder=BLUNDER.get(str(reading.instrument), BLUNDER_OTHERWISE),
         edge_sign=estimate.edge_sign,

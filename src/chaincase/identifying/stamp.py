@@ -8,20 +8,33 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from chaincase.catalog.table import Catalog
-from chaincase.chains.designation import key, spellings
+from chaincase.chains.designation import CYRILLIC, LATIN, key, spellings
+from chaincase.chains.numbering import STANDARDS
 from chaincase.identifying.channel import BACKGROUND, Eye, Seen, chances, coded
 
 Array = NDArray[np.float64]
 Names = tuple[str, tuple[str, ...]]
 """Designation and other names of a row."""
 
-_LONGEST_NAME = 18
-"""Nobody stamps more characters into a bar; a longer name is a description."""
+_LONGEST_NAME = 26
+"""Nobody stamps more characters into a bar, a standard before the number among them; a longer name is a description."""
+_STANDARD = re.compile(
+    r"\s*(?:(?:(?:BS[ -]?)?ISO|BS|DIN|ANSI|ASME|JIS|GOST|ГOCT|GB(?:/T)?|IS|SANS)[ /.:-]*)+"
+    rf"(?P<number>(?:B ?29[. ]\d{{1,3}}M?|{STANDARDS})(?:[-:]\d{{2,4}}(?=[ :]))?(?=[ :/.-]|[^\d ]{{2}}|\d[^\d]))?"
+    r"[ :/.-]*"
+)
+"""The standard that is often stamped before the number."""
+_NOT_ALONE = re.compile(r"\s*(?:GB|IS|SANS)\b")
+"""Short words that are a standard only with its number behind them."""
+_NOTHING_ELSE = re.compile(rf"\W*(?:{STANDARDS})?\W*")
+_BEHIND = re.compile(r"\s*(?:GOST|ГOCT|DIN|ISO)[ -]?\d{3,5}(?:[-:]\d{2,4})?\s*$")
+_LOOKS = str.maketrans(CYRILLIC, LATIN)
 _LONGEST_MARK = 40
 
 _CLEAR = Eye(error=0.01, vanished=0.004, lost_end=0.01)
@@ -64,24 +77,24 @@ def name_index(catalog: Catalog) -> NameIndex:
     return index_of(list(zip(catalog.designations, catalog.alternatives, strict=True)))
 
 
-def index_of(rows: Sequence[Names]) -> NameIndex:
-    """Give the names of some rows, coded."""
-    numbers: dict[str, int] = {}
-    flat: list[int] = []
-    start = np.empty(len(rows), dtype=np.int64)
-    for row, names in enumerate(rows):
-        start[row] = len(flat)
-        for name in stamped(*names):
-            flat.append(numbers.setdefault(name, len(numbers)))
-    codes, lengths = coded(tuple(numbers))
-    return NameIndex(codes, lengths, np.array(flat, dtype=np.int64), start)
+def index_of(rows: Sequence[Names], *, distinct: bool = True) -> NameIndex:
+    """Give the names of some rows, coded; where a name is that of several rows, once or each time."""
+    forms = [stamped(*names) for names in rows]
+    start = np.cumsum([0, *map(len, forms)], dtype=np.int64)[:-1]
+    flat = list(chain.from_iterable(forms))
+    if not distinct:
+        return NameIndex(*coded(flat), np.arange(len(flat)), start)
+    numbers = {name: number for number, name in enumerate(dict.fromkeys(flat))}
+    return NameIndex(*coded(tuple(numbers)), np.array([numbers[name] for name in flat], dtype=np.int64), start)
 
 
 @lru_cache(maxsize=1 << 17)
 def stamped(designation: str, alternatives: tuple[str, ...]) -> tuple[str, ...]:
     """Give the forms of a chain's names that may be stamped into it, in order; at least one."""
-    names = (designation, *alternatives)
-    forms = {form for name in {*names, *map(_plainer, names)} for form in (name, *spellings(name))}
+    names = tuple(dict.fromkeys(form for name in (designation, *alternatives) for form in (name, number_in(name))))
+    forms = {form for name in names for form in (name, *spellings(name))}
+    # A plain 16B is what the plates of 16B-2 bear, too; 16B-1 is not.
+    forms |= {form for name in set(map(_plainer, names)) for form in spellings(name) if not form.endswith("-1")}
     short = sorted(k for k in set(map(key, forms)) if 0 < len(k) <= _LONGEST_NAME)
     return tuple(short) or (key(designation)[:_LONGEST_NAME] or "?",)
 
@@ -94,7 +107,26 @@ def _plainer(name: str) -> str:
     >>> _plainer("16B-3"), _plainer("M112x160 flanged roller")
     ('16B', 'M112x160')
     """
-    return re.sub(r"(-[23]|(?: (?:small|large|flanged))? roller)$", "", name)
+    return re.sub(r"((?<=[0-9A-Z])-[1-9]|(?: (?:small|large|flanged))? roller)$", "", name)
+
+
+@lru_cache(maxsize=1 << 16)
+def number_in(text: str) -> str:
+    """Give a stamp or a name without the standard beside the number; a text that is nothing else stays.
+
+    >>> [number_in(text) for text in ("DIN 8187 05B-1", "ANSI/ASME B29.1 50-2", "JIS B 1801 80", "IS 124")]
+    ['05B-1', '50-2', '80', 'IS 124']
+    >>> number_in("GOST 13568 2ПР-31.75-177"), number_in("М112-2-100-1 GOST 588-81"), number_in("ISO 606")
+    ('2ПР-31.75-177', 'М112-2-100-1', 'ISO 606')
+    """
+    upper = text.upper().translate(_LOOKS)
+    if len(upper) != len(text):  # a letter that has no capital of one character
+        return text
+    before, behind = _STANDARD.match(upper), _BEHIND.search(upper)
+    alone = before and not before["number"] and _NOT_ALONE.match(upper)
+    start = before.end() if before and not alone else 0
+    number = text[start : behind.start() if behind and behind.start() > start else len(text)]
+    return text if _NOTHING_ELSE.fullmatch(number) else number
 
 
 def eye_of(legibility: str) -> Eye:
@@ -144,7 +176,7 @@ def stamp_likelihood(text: str, legibility: str, catalog: Catalog, mean_chance: 
 
 def likelihood_by_chance(text: str, chance: Array, mean_chance: float) -> StampLikelihood:
     """Give how likely a mark is by the chance that each row's number was read as it, and the mean over all chains."""
-    mark = key(text)[:_LONGEST_MARK]
+    mark = key(number_in(text))[:_LONGEST_MARK]
     if not mark.strip("?*"):
         return StampLikelihood(np.zeros(len(chance)), np.zeros(len(chance)), 0.0)
     background = BACKGROUND ** sum(c not in "?*" for c in mark)
@@ -161,26 +193,19 @@ def likelihood_by_chance(text: str, chance: Array, mean_chance: float) -> StampL
 def name_chances(text: str, legibility: str, catalog: Catalog) -> Array:
     """Give the chance that each row's number was read as a mark, by the name that fits best, shape (n,)."""
     index = name_index(catalog)
-    by_name = channel(key(text)[:_LONGEST_MARK], eye_of(legibility), index)
+    by_name = channel(key(number_in(text))[:_LONGEST_MARK], eye_of(legibility), index)
     return np.maximum.reduceat(by_name[index.name], index.start)
 
 
 def chances_of(marks: Sequence[tuple[str, str]], rows: Sequence[Sequence[Names]]) -> list[Array]:
     """Give the same for several marks, text and legibility, each with some rows of its own; shape (its rows,) each."""
-    seen = [Seen(key(text)[:_LONGEST_MARK], eye_of(legibility)) for text, legibility in marks]
-    every = [index_of(some) for some in rows]
-    longest = max((index.codes.shape[1] for index in every), default=1)
-    count = [len(index.lengths) for index in every]
-    codes = np.full((sum(count), longest), -1, dtype=np.int8)
-    start = np.cumsum([0, *count])
-    for at, index in zip(start, every, strict=False):
-        codes[at : at + len(index.codes), : index.codes.shape[1]] = index.codes
-    lengths = np.concatenate([index.lengths for index in every]) if every else np.empty(0, dtype=np.int64)
-    by_name = chances(seen, np.repeat(np.arange(len(seen)), count), codes, lengths)
-    return [
-        np.maximum.reduceat(by_name[at + index.name], index.start) if len(index.start) else np.empty(0)
-        for at, index in zip(start, every, strict=False)
-    ]
+    seen = [Seen(key(number_in(text))[:_LONGEST_MARK], eye_of(legibility)) for text, legibility in marks]
+    every = index_of([row for some in rows for row in some], distinct=False)
+    starts = np.append(every.start, len(every.lengths))  # where each row's names begin, and where the last ones end
+    ends = np.cumsum([0, *map(len, rows)])
+    by_name = chances(seen, np.repeat(np.arange(len(seen)), np.diff(starts[ends])), every.codes, every.lengths)
+    by_row = np.maximum.reduceat(by_name, every.start) if len(every.start) else np.empty(0)
+    return [by_row[start:end] for start, end in pairwise(ends)]
 
 
 def channel(mark: str, eye: Eye, index: NameIndex) -> Array:

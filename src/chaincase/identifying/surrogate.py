@@ -85,10 +85,13 @@ class Surrogate:
         The looks that it takes; the best of them counts.
     ceiling : float
         Log of what other dimensions, taken by mistake, can add to the likelihood at most.
+    highest : float
+        The most that it says of any cell.
     """
 
     looks: tuple[Look, ...]
     ceiling: float
+    highest: float
 
 
 def surrogates(groups: Sequence[Sequence[Measured]], catalog: Catalog) -> list[Surrogate]:
@@ -106,7 +109,7 @@ def surrogates_of(samples: Sequence[Sequence[Sequence[Measured]]], catalog: Cata
         for column in columns_of(group[0].name)
     ]
     shapes = shapes_of([Wanted(group, column, coded.listed, coded.guessed) for group, column, coded in asked])
-    tables = (_table(*one, shape) for one, shape in zip(asked, shapes, strict=True))
+    tables = (_Tabled(_table(*one, shape), _highest(shape)) for one, shape in zip(asked, shapes, strict=True))
     over_no_edges = iter(plain)
     return [[_surrogate(group, next(over_no_edges), tables, catalog) for group in groups] for groups in samples]
 
@@ -118,17 +121,35 @@ def _coded(group: Sequence[Measured], column: int, catalog: Catalog) -> CodedCol
 
 
 def _surrogate(
-    group: Sequence[Measured], plain: Sequence[Measured], tables: Iterator[Table], catalog: Catalog
+    group: Sequence[Measured], plain: Sequence[Measured], tables: Iterator["_Tabled"], catalog: Catalog
 ) -> Surrogate:
     ours = [next(tables) for _ in columns_of(group[0].name)]
-    return Surrogate(tuple(_looks(group[0], ours, catalog)), _ceiling(plain))
+    looks = tuple(_looks(group[0], [each.table for each in ours], catalog))
+    return Surrogate(looks, _ceiling(plain), max(each.highest for each in ours))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class _Tabled:
+    """What readings say about every code of a column, and the most that they say of any."""
+
+    table: Table
+    highest: float
+
+
+def _highest(shape: Shape) -> float:
+    """Give the most that a shape says; nothing in between its points is more."""
+    return max(
+        shape.none,
+        float(shape.listed.max()) if shape.listed.size else -math.inf,
+        float(shape.guessed.max()) if shape.guessed.size else -math.inf,
+    )
 
 
 def construction_surrogate(words: Sequence[str], catalog: Catalog) -> Surrogate:
     """Give what words for the construction say about the rows of a catalog, which is all that they say."""
     coded = coded_faces(catalog)
     said = construction_likelihood(tuple(words), coded.examples).astype(np.float32)
-    return Surrogate((Look(coded.codes, said),), -np.inf)
+    return Surrogate((Look(coded.codes, said),), -np.inf, float(said.max()))
 
 
 def _looks(first: Measured, tables: Sequence[Table], catalog: Catalog) -> Iterator[Look]:
@@ -194,7 +215,8 @@ def _of_figures(reading: float, shape: Shape, bins: slice) -> Table:
     here = slice(bins.start + whole + _REACH, bins.stop + whole + _REACH)
     if here.start < 0 or here.stop > len(left):  # a reading of no size that is told apart
         here = slice(0, bins.stop - bins.start)
-    share = np.clip(offset[here] + past * per_step[here], np.float32(0.0), np.float32(1.0))
+    share = offset[here] + past * per_step[here]
+    np.minimum(np.maximum(share, np.float32(0.0), out=share), np.float32(1.0), out=share)
     return _between(shape.listed, left[here], share)
 
 
@@ -216,7 +238,7 @@ def _between_steps(steps: bytes) -> tuple[Rows, Table, Table]:
 
 
 def _between(values: Table, left: Rows, share: Table) -> Table:
-    low, high = np.take(values, left, axis=-1, mode="clip"), np.take(values, left + 1, axis=-1, mode="clip")
+    low, high = values.take(left, axis=-1, mode="clip"), values.take(left + 1, axis=-1, mode="clip")
     high -= low
     high *= share
     high += low
@@ -229,7 +251,8 @@ _MIDDLES = (np.arange(COARSE_BINS) + 0.5) * COARSE
 def _of_guesses(reading: float, shape: Shape, sorts: tuple[int, ...]) -> Table:
     """Interpolate to the coarse bins of guesses, as `_of_figures`."""
     bins, per_bin = _guess_places(sorts)
-    place = np.clip(bins - reading * per_bin, 0.0, len(GUESSED) - 1.001)
+    place = bins - reading * per_bin
+    np.minimum(np.maximum(place, 0.0, out=place), len(GUESSED) - 1.001, out=place)
     left = place.astype(np.int64)
     share = (place - left).astype(np.float32)
     left += np.arange(len(sorts))[:, None] * len(GUESSED)

@@ -17,13 +17,13 @@ from chaincase.chains.dimensions import COLUMN, DIMENSIONS, Group
 from chaincase.chains.kinds import KINDS, Kind
 from chaincase.identifying.amounts import Amounts
 from chaincase.identifying.blunders import alternatives
-from chaincase.identifying.constants import MISNAMED_LINK
+from chaincase.identifying.constants import MISNAMED_LINK, MOST_OF_MEAN, USUAL_PIN
 from chaincase.identifying.constants import Wear as State
 from chaincase.identifying.density import log_density
 from chaincase.identifying.expectation import Expectation, expectation
 from chaincase.identifying.likelihood import over_edges
 from chaincase.identifying.naming import meanings
-from chaincase.identifying.right_readings import states_of_wear
+from chaincase.identifying.right_readings import most_wear, states_of_wear, wears_by
 from chaincase.identifying.sizes import Measured
 from chaincase.identifying.wear_words import elongation_in_words, loss_in_words, too_little_known
 from chaincase.measuring.growth import Link, Mixture, growth
@@ -33,9 +33,6 @@ Array = NDArray[np.float64]
 
 _PITCH = COLUMN["pitch"]
 _NODES = 401
-_MOST_ELONGATION = 0.20
-_MOST_LOSS = 0.40
-"""Beyond these [-] nothing would still hold together."""
 _WORN_PARTS = frozenset({Group.DIAMETER, Group.BORE, Group.HEIGHT, Group.THICKNESS})
 _REACH = 5.0
 """New pitches are integrated over so many standard deviations."""
@@ -135,7 +132,7 @@ def _elongation(group: Sequence[Measured], one: Expectation, kind: Kind) -> Wear
     seen = [_seen(each, one, kind) for each in kept]
     if all(factor == 0.0 for each in seen for factor, _ in each.grows):
         return WearEstimate("pitch", too_little_known([each.reading for each in kept], left_out))
-    law = elongation_law(seen, mean, spread)
+    law = elongation_law(seen, mean, spread, _pin(one))
     low, high = law.quantile(0.025), law.quantile(0.975)
     return WearEstimate(
         "pitch",
@@ -164,7 +161,7 @@ def _seen(each: Measured, one: Expectation, kind: Kind, *, as_said: bool = True)
         return PitchSeen(each.value, each.u, grows)
     mean, spread = float(one.mean[0, _PITCH]), float(one.spread[0, _PITCH])
     tried = [_over(over_edges(each, one, part), one, each, grows) for part in each.needs]
-    return max(tried, key=lambda seen: elongation_law([seen], mean, spread).log_evidence)
+    return max(tried, key=lambda seen: elongation_law([seen], mean, spread, _pin(one)).log_evidence)
 
 
 def _over(edges: Expectation, one: Expectation, each: Measured, grows: Mixture) -> PitchSeen:
@@ -177,10 +174,10 @@ def _over(edges: Expectation, one: Expectation, each: Measured, grows: Mixture) 
 def _is_as_said(each: Measured, one: Expectation, kind: Kind) -> bool:
     """Tell whether a reading is likelier what it says than a mistake or a link of another name."""
     mean, spread = float(one.mean[0, _PITCH]), float(one.spread[0, _PITCH])
-    said = elongation_law([_seen(each, one, kind)], mean, spread).log_evidence + np.log1p(-each.blunder)
+    said = elongation_law([_seen(each, one, kind)], mean, spread, _pin(one)).log_evidence + np.log1p(-each.blunder)
     other = _log_mistaken(each, one)
     if _said_growth(each, kind) != _unsaid_growth(each, kind):
-        unsaid = elongation_law([_seen(each, one, kind, as_said=False)], mean, spread).log_evidence
+        unsaid = elongation_law([_seen(each, one, kind, as_said=False)], mean, spread, _pin(one)).log_evidence
         said += np.log1p(-MISNAMED_LINK)
         other = np.logaddexp(other, unsaid + np.log(MISNAMED_LINK) + np.log1p(-each.blunder))
     return bool(said > other)
@@ -195,7 +192,12 @@ def _log_mistaken(each: Measured, one: Expectation) -> float:
     return float(np.log(each.blunder / len(shown)) + np.logaddexp.reduce(terms))
 
 
-def elongation_law(seen: Sequence[PitchSeen], mean: float, spread: float) -> Amounts:
+def _pin(one: Expectation) -> float:
+    """Give the diameter of the pin, which joint wear is relative to [mm]."""
+    return float(wears_by(one, _PITCH)[0])
+
+
+def elongation_law(seen: Sequence[PitchSeen], mean: float, spread: float, pin: float | None = None) -> Amounts:
     """Give the distribution of the elongation, given readings of the pitch.
 
     The new pitch x, normal about `mean`, is shared by all readings and integrated out:
@@ -204,9 +206,11 @@ def elongation_law(seen: Sequence[PitchSeen], mean: float, spread: float) -> Amo
     Parameters
     ----------
     seen : sequence of PitchSeen
-        Readings; none gives the prior, the states of wear of `constants.ELONGATION`.
+        Readings; none gives the prior, the states of `constants.JOINT_WEAR`.
     mean, spread : float
         New pitch of the chain and its standard deviation [mm].
+    pin : float, optional
+        Diameter of its pin [mm]; without it, as on short-pitch chain.
 
     Returns
     -------
@@ -217,20 +221,21 @@ def elongation_law(seen: Sequence[PitchSeen], mean: float, spread: float) -> Amo
     >>> round(elongation_law([taped], 25.4, 0.02).mean, 3)
     0.02
     """
-    grid = _MOST_ELONGATION * np.linspace(0.0, 1.0, _NODES) ** 2
-    exponentials = [(state.probability, state.relative + state.absolute / mean) for state in states_of_wear(_PITCH)]
+    per_pin = USUAL_PIN if pin is None else pin / mean
+    grid = most_wear(_PITCH) * per_pin * np.linspace(0.0, 1.0, _NODES) ** 2
+    exponentials = [(state.probability, state.relative * per_pin) for state in states_of_wear(_PITCH)]
     log_none, log_prior = _log_prior(grid, exponentials)
     log_likelihood = _log_likelihood(grid, seen, mean, spread)
     return Amounts.of(grid, log_none + log_likelihood[0], log_prior + log_likelihood)
 
 
 def _log_prior(grid: Array, exponentials: Sequence[tuple[float, float]]) -> tuple[float, Array]:
-    """Give log probability of no wear and log density of some, from pairs of probability and mean."""
+    """Give log probability of no wear and log density of some up to the end of the grid, by probability and mean."""
     none = sum(chance for chance, mean in exponentials if mean == 0.0)
     some = np.zeros_like(grid)
     for chance, mean in exponentials:
         if mean > 0.0:
-            some += chance / mean * np.exp(-grid / mean)
+            some += chance / mean * np.exp(-grid / mean) / -np.expm1(-grid[-1] / mean)
     with np.errstate(divide="ignore"):
         return float(np.log(none)), np.log(some)
 
@@ -306,16 +311,17 @@ def loss_law(values: Sequence[float], u: Sequence[float], one: Expectation, colu
     readings, sigma = np.asarray(values, dtype=np.float64), np.asarray(u, dtype=np.float64)
     mean, spread, slack = (float(part[0, column]) for part in (one.mean, one.spread, one.slack))
     way = DRIFT[DIMENSIONS[column].name].wear
-    grid = _MOST_LOSS * mean * np.linspace(0.0, 1.0, _NODES) ** 2
-    shown = mean + way * grid
-    log_fit = log_density(readings, sigma, np.ones_like(readings), shown, np.full_like(grid, spread), grid * 0 + slack)
+    grid = most_wear(column) * mean * np.linspace(0.0, 1.0, _NODES) ** 2
+    shown, once = mean + way * grid, np.ones_like(readings)
+    room, end = np.full_like(grid, slack), np.full_like(grid, MOST_OF_MEAN * abs(slack))
+    log_fit = log_density(readings, sigma, once, shown, np.full_like(grid, spread), room, end)
     states = states_of_wear(column)
     log_none, log_some = _log_prior(grid, list(_worn(states, mean, way)))
     none = [log_none + log_fit[0]]
     for chance, shift in _rusted(states, mean, way):
         scale = shift if shift * slack < 0 else shift + slack
-        new = (np.array([mean]), np.array([spread]), np.array([scale]))
-        none.append(np.log(chance) + log_density(readings, sigma, np.ones_like(readings), *new)[0])
+        new = (np.array([mean]), np.array([spread]), np.array([scale]), np.array([MOST_OF_MEAN * abs(scale)]))
+        none.append(np.log(chance) + log_density(readings, sigma, once, *new)[0])
     return Amounts.of(grid, float(np.logaddexp.reduce(none)), log_some + log_fit)
 
 

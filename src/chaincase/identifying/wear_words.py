@@ -63,24 +63,30 @@ def elongation_in_words(law: Amounts, kind: Kind, left_out: int = 0) -> str:
         amount = f"elongation none to be seen, 95 % sure not above {100 * law.quantile(0.95):.1f} %"
     many = "several pitches" if kind.links is Links.ALIKE else "an even number of pitches"
     hint = f"; {many} read at once would tell it better" if high - low > _WIDE else ""
-    return f"{amount}{_usual_limit(kind, low, high)}{hint}{_left_out(left_out)}"
+    return f"{amount}{_usual_limit(kind, law)}{hint}{_left_out(left_out)}"
 
 
-def _usual_limit(kind: Kind, low: float, high: float) -> str:
+def _usual_limit(kind: Kind, law: Amounts) -> str:
     if kind.name in _WITHOUT:
         return "; no usual limit is known for this kind"
     source = "several public texts, no standard"
     if kind.name in _DRIVES:
-        return f"; {_against(low, high, DRIVE_LIMIT)} the usual limit of 3 % ({source})"
+        return f"; {_against(law, DRIVE_LIMIT)} the usual limit of 3 % ({source})"
     if kind.name in _CONVEYORS:
-        return f"; {_against(low, high, CONVEYOR_LIMIT)} the usual limit of 2 % for conveyor chain ({source})"
+        return f"; {_against(law, CONVEYOR_LIMIT)} the usual limit of 2 % for conveyor chain ({source})"
     return f"; usual limit 3 %, 2 % for conveyor chain ({source})"
 
 
-def _against(low: float, high: float, limit: float) -> str:
-    if high < limit:
+def _against(law: Amounts, limit: float, whole: float = 1.0) -> str:
+    """Say how an amount stands to a limit [%] of `whole`: beyond doubt, or most likely."""
+    at, amount, doubt = limit / 100 * whole, law.mean, law.sd
+    if law.quantile(0.975) < at:
         return "below"
-    return "beyond" if low > limit else "perhaps beyond"
+    if law.quantile(0.025) > at:
+        return "beyond"
+    if amount + doubt < at:
+        return "most likely below"
+    return "most likely beyond" if amount - doubt > at else "about at"
 
 
 def _left_out(count: int) -> str:
@@ -126,7 +132,7 @@ def loss_in_words(law: Amounts, dimension: Dimension, figure: float, limit: Limi
     if law.none > _AS_NEW:
         most = _share(law.quantile(0.95), figure)
         return f"{dimension.label}: as new, 95 % sure not more than {most} {verb}{_left_out(left_out)}"
-    usual = _part_limit(dimension.name, 100 * low / figure, 100 * high / figure) + _left_out(left_out)
+    usual = _part_limit(dimension.name, law, figure) + _left_out(left_out)
     if limit is Limit.NOMINAL:
         amount = f"{_share(law.mean, figure)} ± {law.sd:.2f} mm {verb} against the nominal {show_length(figure)}"
         return f"{dimension.label}: {amount}{usual}"
@@ -141,8 +147,8 @@ def _share(mm: float, figure: float) -> str:
     return f"{mm:.2f} mm ({100 * mm / figure:.1f} %)"
 
 
-def _part_limit(name: str, low: float, high: float) -> str:
+def _part_limit(name: str, law: Amounts, figure: float) -> str:
     if name not in PART_LIMITS:
         return ""
     limit, part = PART_LIMITS[name]
-    return f"; {_against(low, high, limit)} the usual {limit:g} % {part} (one public text)"
+    return f"; {_against(law, limit, figure)} the usual {limit:g} % {part} (one public text)"

@@ -25,13 +25,14 @@ from chaincase.catalog.table import Catalog
 from chaincase.errors import BadInput
 from chaincase.survey.answering import Answer, NumberedRow
 
-CHUNK_ROWS = 50
+CHUNK_ROWS = 25
 """Rows done together, between two lines of the journal: few enough that little is lost in a kill."""
 SCHEMA: Final = "chaincase/survey-journal-1"
 _FILE = "answers.jsonl"
 _WRITING = "writing"
 _SYNC_SECONDS = 1.0
 """A kill loses nothing that was handed to the system; only a power cut does, and at most this much."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chunk:
