@@ -128,9 +128,9 @@ def wrong(case: Worked, figure: float, u: float) -> float:
     gross = 0.5 * norm.pdf(case.size, figure, math.hypot(new, 0.4 * figure, u)) + 0.5 / (case.size * ANYWHERE)
     if case.dimension == "pin_diameter":
         own = norm.pdf(case.size, 1.18 * figure, math.hypot(0.09 * figure, u))
-        return float((0.12 * swapped + 0.25 * own + 0.15 * gross + more) / (0.12 + 0.25 + 0.15 + share))
+        return float((0.12 * swapped + 0.25 * own + 0.08 * gross + more) / (0.12 + 0.25 + 0.08 + share))
     double = norm.pdf(case.size, 2 * figure, math.hypot(2 * new, 0.06 * figure, u))
-    return float((0.12 * swapped + 0.15 * double + 0.15 * gross + more) / (0.12 + 0.15 + 0.15 + share))
+    return float((0.12 * swapped + 0.15 * double + 0.08 * gross + more) / (0.12 + 0.15 + 0.08 + share))
 
 
 def transposed(figure: str) -> list[float]:

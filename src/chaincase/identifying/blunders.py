@@ -27,7 +27,7 @@ _DIVIDED = 0.20
 _DOUBLED = 0.15
 _TRANSPOSED = 0.08
 _OFF_THE_END = 0.08
-_GROSS = 0.15
+_GROSS = 0.08
 
 _FIGURE = re.compile(r"\d+(?:[.,]\d+)?(?![\d.,])")
 
