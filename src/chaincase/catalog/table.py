@@ -5,7 +5,7 @@ Loaders collect `Row` records, however they read them, and `build` turns the rec
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
 from functools import cache, cached_property
@@ -191,27 +191,19 @@ class Catalog:
         True
         """
         order = rows.tolist()
-        return Catalog(
-            designations=tuple([self.designations[row] for row in order]),
-            alternatives=tuple([self.alternatives[row] for row in order]),
-            sources=self.sources,
-            source=self.source[rows],
-            kind=self.kind[rows],
-            strands=self.strands[rows],
-            values=self.values[rows],
-            limits=self.limits[rows],
-            trust=self.trust[rows],
-            tensile_kn=self.tensile_kn[rows],
-            mass_kg_per_m=self.mass_kg_per_m[rows],
-            notes=tuple([self.notes[row] for row in order]),
-            standards=tuple([self.standards[row] for row in order]),
-        )
+        return self._of(rows, lambda column: tuple([column[row] for row in order]))
 
     def stretch(self, rows: slice) -> "Catalog":
         """Give the catalog of rows that stand one after the other; quicker than `take`."""
+        return self._of(rows, lambda column: column[rows])
+
+    def _of(
+        self, rows: NDArray[np.integer[Any]] | slice, picked: Callable[[tuple[Any, ...]], tuple[Any, ...]]
+    ) -> "Catalog":
+        """Give the catalog of some of the rows; `picked` takes them out of a tuple."""
         return Catalog(
-            designations=self.designations[rows],
-            alternatives=self.alternatives[rows],
+            designations=picked(self.designations),
+            alternatives=picked(self.alternatives),
             sources=self.sources,
             source=self.source[rows],
             kind=self.kind[rows],
@@ -221,8 +213,8 @@ class Catalog:
             trust=self.trust[rows],
             tensile_kn=self.tensile_kn[rows],
             mass_kg_per_m=self.mass_kg_per_m[rows],
-            notes=self.notes[rows],
-            standards=self.standards[rows],
+            notes=picked(self.notes),
+            standards=picked(self.standards),
         )
 
     @cached_property

@@ -57,7 +57,7 @@ def _verdict(found: Result) -> Iterator[Chart]:
         made = [
             Bar(
                 row["check"],
-                min(max(row["margin"], 0.0), _LONGEST_BAR),
+                _length(row["margin"]),
                 _times(row["margin"]),
                 strong=row["margin"] < 1.0,
             )

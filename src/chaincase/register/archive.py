@@ -51,7 +51,6 @@ SUMMARY: Final = (
     "summarized",
     "summary_fault",
 )
-_COPIED: Final = 1 << 20
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from functools import cache
 from typing import Any, Final
 
 from chaincase.chains.dimensions import BY_NAME
-from chaincase.chains.features import FEATURES, components_of
+from chaincase.chains.features import FEATURES, Feature, components_of
 from chaincase.chains.kinds import KINDS, Kind
 from chaincase.documents.paper import CAUTION
 from chaincase.documents.pictograms import pictogram
@@ -32,7 +32,7 @@ def phone_kit() -> dict[str, Any]:
         "caution": f"{MOVING} {CAUTION}",
         "kinds": kinds,
         "pictograms": {name: pictogram(name) for name in sorted(pictures)},
-        "features": [_feature(each.key) for each in FEATURES],
+        "features": [_feature(each) for each in FEATURES],
         "instruments": list(INSTRUMENT_CHOICES),
         "legibility": list(LEGIBILITY_CHOICES),
         "labels": {name: each.label for name, each in BY_NAME.items()},
@@ -49,8 +49,7 @@ def _row(row: SheetRow, place: int) -> dict[str, Any]:
     return asdict(row) | {"key": f"{row.dimension}.{place}"}
 
 
-def _feature(key: str) -> dict[str, Any]:
-    feature = next(each for each in FEATURES if each.key == key)
+def _feature(feature: Feature) -> dict[str, Any]:
     return {
         "key": feature.key,
         "label": feature.label,

@@ -1,6 +1,6 @@
 // What is still on this phone, what became of the rest, and a file for when there is never a signal.
 
-import { send, stopped } from "./phone-outbox.js";
+import { keep, send, stopped } from "./phone-outbox.js";
 import { el, labeled, keeping } from "./phone-parts.js";
 import { keepForGood, ofCase, setting, keepSetting } from "./phone-store.js";
 
@@ -23,7 +23,6 @@ export function sending(work) {
       work.may("records") ? el("form", { onsubmit: async (event) => {
         event.preventDefault();
         if (!message.value.trim()) return;
-        const { keep } = await import("./phone-outbox.js");
         await keep(work, "add", "records", { text: message.value.trim(), where: "note from the field", by: work.by(), on: work.today() });
         message.emptied();
       } }, labeled("Anything else the engineer should know?", message), el("button", { type: "submit" }, "Keep this note")) : "",
